@@ -6,7 +6,7 @@ import os
 import secrets
 import socket
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from server.https.renewing import Keeper
     from server.keeping.one_server import FolderHold
+    from server.store.database import Database
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -99,8 +100,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
 
     set_up_logs(settings.log)
 
+    create_app = _app_maker()
     from server.announce import local_url
-    from server.app import create_app
     from server.app_server import run
     from server.keeping.opening import open_database
 
@@ -134,14 +135,23 @@ def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
 
 def worker_app(settings: Settings, secret: str) -> "FastAPI":
     """The app of one worker; `secret` is that of the link which is printed for all of them."""
-    from server.app import create_app
     from server.keeping.opening import open_database
 
     set_up_logs(settings.log)
-    app = create_app(settings, open_database(settings))
+    app = _app_maker()(settings, open_database(settings))
     app.state.door.link_secret = secret
     gc.freeze()  # As in `AnnouncedServer.startup`.
     return app
+
+
+def _app_maker() -> "Callable[[Settings, Database], FastAPI]":
+    """What makes the app; called before anything else loads FastAPI."""
+    from server.unbuilt import unbuilt
+
+    with unbuilt():
+        from server.app import create_app
+
+    return create_app
 
 
 def _https(settings: Settings) -> "tuple[socket.socket, Keeper]":

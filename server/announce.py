@@ -12,6 +12,9 @@ from server.settings import Settings
 
 EVERY_INTERFACE = ("0.0.0.0", "::")  # noqa: S104  # compared with, not listened on
 LETS_IN = "                              (whoever opens this may do everything: show it to nobody)"
+LETS_MAKE = (
+    "                              (leads to the first account, the admin's: show it to nobody)"
+)
 OPEN_DOOR = """THE DOOR IS OPEN (--open). Everybody on this network can read, change and delete
 everything here, listen to recordings and delete them for good, and finish a run on stage."""
 DOCUMENTATION_ADDRESS = "192.0.2.1"  # RFC 5737: belongs to nobody
@@ -82,18 +85,23 @@ def announcement(
     link = letting_in(elsewhere, "" if settings.open else secret)
     tablet = f"  On a tablet or phone        {link}   (scan to open)\n"
     if link != elsewhere:
-        tablet += f"{LETS_IN}\n"
+        tablet += f"{LETS_MAKE if settings.people else LETS_IN}\n"
     return f"{here}{tablet}{first}\n{qr_code(link, colour=colour)}\n{kept}"
 
 
 def invitation(settings: Settings, secret: str, lan: str | None, *, colour: bool) -> str:
-    """What `./run let-me-in` says: where one device is let in, within a while."""
+    """What `./run let-me-in` says: where one device is let in, within a while; where people are to
+    have accounts and nobody has one, where the first is made.
+    """
     link = letting_in(_address(settings, lan), secret)
-    return (
-        f"\n  Let one device in, within 15 minutes: open   {link}\n\n"
-        f"{qr_code(link, colour=colour)}\n"
-        "  It is yours from then on. A lost one is taken out on its Devices page.\n"
+    does = "Make the first account" if settings.people else "Let one device in"
+    then = (
+        "  Whoever makes it is the admin. From then on everybody signs in.\n"
+        if settings.people
+        else "  It is yours from then on. A lost one is taken out on its Devices page.\n"
     )
+    opened = f"\n  {does}, within 15 minutes: open   {link}\n\n"
+    return f"{opened}{qr_code(link, colour=colour)}\n{then}"
 
 
 def way_back(

@@ -2,7 +2,7 @@
 
 import asyncio
 import logging
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Iterator, Sequence
 from contextlib import asynccontextmanager
 from functools import partial
 from typing import TYPE_CHECKING
@@ -11,9 +11,8 @@ from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 from sqlmodel import Session
 
-from server.faults import LateFaults
 from server.first_pages import FirstPages
-from server.hearing.keeper import Hearing
+from server.hearing.late import LateHearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.rooms import ROOMS
@@ -24,7 +23,7 @@ from server.store.between.terminal_links import Shows
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.uploads.media_place import place_at
-from server.warm_up import PATIENCE_S, WarmUp
+from server.warm_up import ENDS_WITHIN_S, Step, WarmUp
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.finding import RouteFinder
@@ -39,12 +38,14 @@ from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.live.shared import bus_of
 from server.web.people.hashing import Hashing
-from server.web.people.provider import Provider
 from server.web.stage.devices_heard import DevicesHeard
 
 if TYPE_CHECKING:
+    from server.faults import LateFaults
+    from server.hearing.keeper import Hearing
     from server.store.runs import Appended
     from server.web.frame.measured import Measures
+    from server.web.people.provider import Provider
 
 
 def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
@@ -72,11 +73,12 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.state.measures = measures
     count = measures.count if measures else None
     app.add_middleware(NameRequests, count=count)
-    app.add_middleware(QuickWay, extra_hosts=settings.known_hosts, count=count)
     install_error_answers(app)
     app.state.finder = RouteFinder(app, ROOMS)
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
-
+    # Before all layers, those too that FastAPI puts around what is added.
+    layers = app.build_middleware_stack()
+    app.middleware_stack = QuickWay(layers, extra_hosts=settings.known_hosts, count=count)
     return app
 
 
@@ -88,16 +90,16 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     app.state.database = database
     app.state.marks = GroupedWriter(database, _append_posted)
     app.state.pages = PageCache()
-    first = FirstPages(app, asyncio.get_running_loop(), database)
-    warming = WarmUp(app.state.finder, first.steps, with_people=settings.people)
+    pages = FirstPages(app, asyncio.get_running_loop(), database)
+    app.state.hearing = LateHearing(partial(_hearing, settings, database, notices))
+    first = partial(_first_steps, app.state.hearing, pages)
+    warming = WarmUp(app.state.finder, first, with_people=settings.people)
     warming.begin()
     app.state.outlooks = None
     app.state.nightly = _nightly(settings, database)
     app.state.nightly.begin()
-    app.state.hearing = Hearing(settings, database, notices=notices)
     _tell_each_other(app, database, notices)
     await asyncio.to_thread(notices.begin)
-    app.state.hearing.begin()
     shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
     if app.state.faults:
         logging.getLogger().addHandler(app.state.faults)
@@ -109,17 +111,31 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
         await asyncio.to_thread(shows.end)
     notices.close()
     app.state.nightly.end()
-    await asyncio.to_thread(app.state.hearing.end)
     warming.cancel()
+    await asyncio.to_thread(app.state.hearing.end)
     # A page that is being made reads the database.
-    await asyncio.to_thread(warming.join, PATIENCE_S)
+    await asyncio.to_thread(warming.join, ENDS_WITHIN_S)
     app.state.marks.close()
     await asyncio.to_thread(app.state.door.end)
     database.close()
 
 
+def _first_steps(hearing: LateHearing, pages: FirstPages) -> Iterator[Step]:
+    """What is done first of what the start did not wait for."""
+    yield from pages.steps()
+    yield hearing.begin
+
+
+# What these import is loaded with the first who needs it, or soon after the start.
+
+
+def _hearing(settings: Settings, database: Database, notices: Notices) -> "Hearing":
+    from server.hearing.keeper import Hearing
+
+    return Hearing(settings, database, notices=notices)
+
+
 def _append_posted(session: Session, asked: Sequence[object]) -> "list[Appended | None]":
-    # Of a room, which is loaded when the first mark comes.
     from server.web.stage.posted_marks import append_posted
 
     return append_posted(session, asked)
@@ -131,7 +147,6 @@ def _nightly(settings: Settings, database: Database) -> Nightly:
     recorded, music = (place_at(settings.files, folder) for folder in folders)
 
     def tidy(now_ms: int) -> None:
-        # Loaded here: minutes after the start.
         from server.store.lost.forgetting import forget_old
         from server.store.staged import clear_unfinished_imports
 
@@ -159,9 +174,9 @@ def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
         trusts_here=not settings.public_url,
         knows_people=settings.people,
     )
-    app.state.faults = LateFaults() if settings.people else None
+    app.state.faults = _late_faults() if settings.people else None
     app.state.hashing = Hashing()
-    app.state.oidc = Provider(settings) if settings.oidc_issuer else None
+    app.state.oidc = _provider(settings) if settings.oidc_issuer else None
 
 
 def _lead_to_https(app: FastAPI, settings: Settings) -> None:
@@ -170,8 +185,22 @@ def _lead_to_https(app: FastAPI, settings: Settings) -> None:
         app.add_middleware(ToHttps, certificates=settings.certificate_folder)
 
 
+# Loaded only where a setting asks for them.
+
+
+def _late_faults() -> "LateFaults":
+    from server.faults import LateFaults
+
+    return LateFaults()
+
+
+def _provider(settings: Settings) -> "Provider":
+    from server.web.people.provider import Provider
+
+    return Provider(settings)
+
+
 def _measures() -> "Measures":
-    # Its library is loaded only where it is used.
     from server.web.frame.measured import Measures
 
     return Measures()

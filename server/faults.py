@@ -1,11 +1,15 @@
 """What went wrong lately, counted: for somebody who keeps the server, without what was in it."""
 
 import logging
+import re
 from collections import OrderedDict
 from dataclasses import dataclass, replace
 from threading import Lock
 
 MOST_KEPT = 50
+_FILLED_IN = re.compile(r"%[-+#0]*[\d.]*[a-zA-Z]")
+"""Where a message has a value, as `logging` fills them in."""
+
 DAY_S = 24 * 3600.0
 
 
@@ -34,7 +38,11 @@ class LateFaults(logging.Handler):
 
     def emit(self, record: logging.LogRecord) -> None:
         """Count one."""
-        what = record.msg if isinstance(record.msg, str) else type(record.msg).__name__
+        what = (
+            _FILLED_IN.sub("…", record.msg).replace("%%", "%")
+            if isinstance(record.msg, str)
+            else type(record.msg).__name__
+        )
         if record.exc_info and record.exc_info[0]:
             what = f"{what.splitlines()[0]} ({record.exc_info[0].__name__})"
         key = record.name, what

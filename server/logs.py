@@ -21,7 +21,7 @@ _GIVEN = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
 def begin_request(given: str) -> str:
     """Name the request that is answered from here on: as a proxy in front named it, or anew."""
-    name = given if _GIVEN.fullmatch(given) else f"{_OWN}{next(_numbers):08x}"
+    name = given if given and _GIVEN.fullmatch(given) else f"{_OWN}{next(_numbers):08x}"
     _request.set(name)
     return name
 

@@ -154,7 +154,7 @@ _PEOPLE = (
     _room("people.account", "/account/*"),
     _room("people.everybody", "/people/*"),
     _room("people.passkeys", "/account/passkeys/*", "/api/passkeys/*", "/api/sign-in/*"),
-    _room("people.oidc", "/sign-in/oidc/*"),
+    _room("people.oidc", "/sign-in/oidc/*", "/api/organisation/*"),
     _room("sharing.shares", f"{SHARES}/*"),
     _room("sharing.teams", "/teams", f"{TEAM}/*"),
     _room("sharing.house", "/house"),

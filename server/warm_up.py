@@ -19,8 +19,15 @@ from typing import Protocol
 AFTER_S = 0.2
 """How long after the start: the first page has been asked for by then, or soon will be."""
 
-QUIET_S, PATIENCE_S, BETWEEN_S = 0.1, 2.0, 0.02
-"""A step waits until nothing was asked for so long, though not for ever; so long between two."""
+QUIET_S, PATIENCE_S, BETWEEN_S = 0.1, 30.0, 0.02
+"""A step waits until nothing was asked for so long, though not for ever; so long between two.
+
+Where something is asked for all the time many mark, and each step makes hundreds of their marks
+late. What somebody asks for meanwhile is loaded for them.
+"""
+
+ENDS_WITHIN_S = 2.0
+"""A step that is under way when the app stops is waited for so long."""
 
 OFTEN_S = 0.0005
 """How soon a thread that loads lets others go on: Python's own 5 ms would make a mark late."""
@@ -73,14 +80,13 @@ class WarmUp:
     def _run(self) -> None:
         if self._called_off.wait(AFTER_S):
             return
-        with _giving_way():
-            self._do(self._first())
-            while self._may_go_on() and self._rooms.load_next():
-                pass
-            steps: list[Step] = [partial(import_module, name) for name in WORK]
-            if self._with_people:
-                steps.append(_load_commonest)
-            self._do(chain(steps, checks()))
+        self._do(self._first())
+        while self._may_go_on() and self._load_next():
+            pass
+        steps: list[Step] = [partial(import_module, name) for name in WORK]
+        if self._with_people:
+            steps.append(_load_commonest)
+        self._do(chain(steps, checks()))
         if gc.get_freeze_count():
             # As at the start: what is loaded by now stays for good.
             gc.freeze()
@@ -88,7 +94,12 @@ class WarmUp:
     def _do(self, steps: Iterable[Step]) -> None:
         for step in steps:
             if self._may_go_on():
-                step()
+                with _giving_way():
+                    step()
+
+    def _load_next(self) -> bool:
+        with _giving_way():
+            return self._rooms.load_next()
 
     def _may_go_on(self) -> bool:
         """Wait until nobody asks for anything; whether there is anything to go on with."""

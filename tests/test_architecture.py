@@ -192,6 +192,28 @@ def test_a_start_loads_no_library_that_only_some_work_needs():
     assert loaded.stdout.split() == []
 
 
+def test_a_start_loads_no_tables_that_only_some_pages_need():
+    # Those of `between` it clears of what the last start left.
+    asked = "import sys, server.app; print(*(n for n in sys.modules if n.endswith('.table')))"
+    loaded = subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    ours = {name for name in loaded.stdout.split() if name.startswith("server.")}
+    assert ours == {"server.store.between.table"}
+
+
+def test_a_start_builds_no_model_of_a_document_that_is_never_asked_for():
+    asked = (
+        "from server.__main__ import _app_maker; _app_maker()\n"
+        "from fastapi.openapi.models import OpenAPI; print(OpenAPI.__pydantic_complete__)\n"
+        "from server.web.live.routes import Beat; print(Beat.__pydantic_complete__)"
+    )
+    said = subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert said.stdout.split() == ["False", "True"]
+
+
 def test_no_room_loads_the_pydantic_that_none_of_them_uses():
     asked = (
         "import sys; from importlib import import_module; from server.rooms import ROOMS\n"

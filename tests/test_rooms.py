@@ -1,9 +1,12 @@
 """The table of rooms against the rooms: no route that would not be found, no room left out."""
 
+import subprocess
+import sys
 from importlib import import_module
 from pathlib import Path
 
 from server.rooms import ROOMS
+from server.settings import ROOT
 from server.web import __path__ as web
 from tests.lent import is_loaded_for
 
@@ -38,3 +41,12 @@ def test_no_address_stands_in_the_table_without_a_route():
             if not any(is_loaded_for(alone, path) for path in paths):
                 idle.append(f"{room.module}: {address}")
     assert idle == []
+
+
+def test_the_stage_opens_without_the_routes_of_any_other_room():
+    # It may be the first page after a start, and whoever opens it waits for what it loads.
+    asked = "import sys, server.app, server.web.stage.pages; print(*sys.modules)"
+    loaded = subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    ).stdout.split()
+    assert {room.module for room in ROOMS} & set(loaded) == {"server.web.stage.pages"}

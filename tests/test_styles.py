@@ -185,3 +185,10 @@ def test_no_class_is_ruled_by_two_sheets_of_the_stage_and_of_those_who_watch():
         if sum(name in names for names in ruled.values()) > 1
     }
     assert twice == {}
+
+
+def test_the_sign_of_a_notice_stands_in_its_sentence_and_not_on_a_line_of_its_own():
+    # What stands in a notice wraps part by part, and a narrow screen would part the two.
+    alone = re.compile(r'class="notice"[^>]*><span aria-hidden')
+    templates = TEMPLATES.rglob("*.html")
+    assert [path.name for path in templates if alone.search(path.read_text("utf-8"))] == []

@@ -2,7 +2,7 @@
 
 from sqlalchemy import Connection, inspect
 
-from server.store.engines.every_table import every_table
+from server.store.database import COLUMNS
 
 
 def missing_columns(connection: Connection) -> list[str]:
@@ -10,12 +10,12 @@ def missing_columns(connection: Connection) -> list[str]:
     lacking: list[str] = []
     there = set(inspect(connection).get_table_names())
     quoted = connection.dialect.identifier_preparer.quote
-    for table in every_table():
-        if table.name not in there:
-            lacking.append(f"the table {table.name}")
+    for line in COLUMNS.read_text(encoding="utf-8").splitlines():
+        name, *columns = line.split()
+        if name not in there:
+            lacking.append(f"the table {name}")
             continue
-        nothing = f"SELECT * FROM {quoted(table.name)} WHERE 1 = 0"  # noqa: S608
+        nothing = f"SELECT * FROM {quoted(name)} WHERE 1 = 0"  # noqa: S608
         held = set(connection.exec_driver_sql(nothing).keys())
-        wanted = (each.name for each in table.columns if each.name not in held)
-        lacking += [f"the column {table.name}.{name}" for name in wanted]
+        lacking += [f"the column {name}.{each}" for each in columns if each not in held]
     return lacking

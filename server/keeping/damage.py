@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
-from server.keeping.copies import newest_good_copy
 from server.keeping.moved_aside import REPLACED, move_aside, with_its_log
 from server.keeping.trouble import Trouble, told
 from server.settings import DATABASE_NAME, Settings
@@ -106,6 +105,9 @@ def _ways_on(settings: Settings) -> Iterator[str]:
     if _exists(settings):
         there = ", ".join(filter(None, (_readable(settings.database_file), _beside(settings))))
         yield f"What still is there: {there}." if there else "Nothing else is there."
+    # Loaded where something is wrong alone: every start asks whether it is.
+    from server.keeping.copies import newest_good_copy
+
     copy = newest_good_copy(settings.backups_folder)
     where = "" if settings.data_dir == Settings().data_dir else f" --data {settings.data_dir}"
     if copy is None:

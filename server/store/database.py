@@ -6,7 +6,7 @@ committed state and never wait.
 """
 
 import re
-from collections.abc import Callable, Collection, Hashable, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
@@ -22,8 +22,14 @@ from server.store.engines import engine_at
 BACKUPS_KEPT = 10
 
 MIGRATIONS = Path(__file__).parent / "migrations"
+COLUMNS = MIGRATIONS / "columns.txt"
+"""What the steps lead to, a line for each table: its name, then its columns. A start holds the
+database to it, for it loads no table that the first page can do without."""
 
 R = TypeVar("R", bound=SQLModel)
+
+Change = Callable[[Session, Sequence[str]], None]
+"""Changes rows, known by their keys, in the order of these."""
 
 _AFTER_COMMIT = "after_commit"
 _AT_THE_END = "at the end"
@@ -98,9 +104,10 @@ class Database:
                 session.commit()
             finally:
                 self._writes += 1
-            self.engine.after_write(self._writes)
             for tell in session.info.get(_AFTER_COMMIT, ()):
                 tell()
+            # Nobody waits for this who waited for their own change.
+            self.engine.after_write(self._writes)
 
     def migrate(self) -> None:
         """Bring the tables up to date; a database that has some is copied aside first.
@@ -193,23 +200,23 @@ def undo_tellings_after(session: Session) -> Iterator[None]:
         raise
 
 
-def in_order_at_the_end(session: Session, key: str, change: Callable[[], None]) -> None:
-    """Make a change that several who mark at once make to the same row, known by `key`.
+def in_order_at_the_end(session: Session, keys: Collection[str], change: Change) -> None:
+    """Make a change that several who mark at once make to the same rows, known by `keys`.
 
-    Where others mark meanwhile it is made once, last, and in the order of keys: the row is held
+    Where others mark meanwhile it is made once, last, and in the order of keys: the rows are held
     for no longer than the commit takes, and no two ever wait for each other.
     """
     waiting = session.info.get(_AT_THE_END)
     if waiting is None:
-        change()
+        change(session, sorted(keys))
     else:
-        waiting[key] = change
+        waiting.setdefault(change, set()).update(keys)
 
 
 def _make_last_changes(session: Session) -> None:
-    waiting: dict[str, Callable[[], None]] = session.info.pop(_AT_THE_END, {})
-    for key in sorted(waiting):
-        waiting[key]()
+    waiting: dict[Change, set[str]] = session.info.pop(_AT_THE_END, {})
+    for change, keys in waiting.items():
+        change(session, sorted(keys))
 
 
 def _last_step(migrations: Path) -> str | None:

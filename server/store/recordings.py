@@ -16,10 +16,11 @@ from server.domain.base.errors import Conflict, Gone, NotFound
 from server.domain.base.ids import Id
 from server.domain.base.media import Kind
 from server.store.routines import touch_routine
-from server.store.tables import RecordingRow, RunRow
+from server.store.tables import RunRow
 from server.store.uploads.arriving import begin_anew, require_size, take_part
 from server.store.uploads.before_writing import Find
 from server.store.uploads.media_place import MediaPlace
+from server.store.uploads.table import RecordingRow
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ drops what was undone. Nothing is ever edited in place.
 """
 
 import json
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -225,12 +225,17 @@ def move_routine(
 
 def touch_routine(session: Session, routine_id: str) -> None:
     """Count a change of something shown with the routine (a run, a rule sheet)."""
+    touch_routines(session, {routine_id})
+
+
+def touch_routines(session: Session, routine_ids: Collection[str]) -> None:
+    """Count a change of something shown with each of these routines."""
     session.flush()
-    in_order_at_the_end(session, routine_id, lambda: _touch(session, routine_id))
+    in_order_at_the_end(session, routine_ids, _touch)
 
 
-def _touch(session: Session, routine_id: str) -> None:
-    session.connection().execute(_TOUCH, {"routine": routine_id})
+def _touch(session: Session, routine_ids: Sequence[str]) -> None:
+    session.connection().execute(_TOUCH, [{"routine": each} for each in routine_ids])
 
 
 def routine_row(session: Session, routine_id: str) -> RoutineRow:

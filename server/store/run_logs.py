@@ -12,6 +12,7 @@ from server.domain.runs.events import Event
 from server.domain.runs.run import RunState, fold
 from server.domain.runs.summary import summarise
 from server.domain.whole.exchange import from_json, to_json
+from server.store.engines.driver_rows import DriverRows
 from server.store.plans import PlanFrame, load_frame
 from server.store.readable import is_document, readable
 from server.store.tables import EventRow, RunRow
@@ -23,7 +24,10 @@ _ARRIVED = (
     .where(col(EventRow.rev) > bindparam("rev"))
     .order_by(col(EventRow.rev))
 )
-_DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
+_DERIVED = DriverRows(
+    update(RunRow).where(col(RunRow.id) == bindparam("run_id")),
+    "status", "started_ms", "total_ms", "doubt", "summary", "derived",
+)  # fmt: skip
 
 DERIVATION = 4
 """Goes up when something else is derived from a log than before: all are then read at start."""
@@ -72,7 +76,7 @@ def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> Non
 def derive_all(session: Session, derived: Mapping[str, dict[str, object]]) -> None:
     """Store what was derived of some runs."""
     rows = [{"run_id": run_id, **columns} for run_id, columns in derived.items()]
-    session.connection().execute(_DERIVED, rows)
+    _DERIVED.run(session.connection(), rows)
 
 
 def derived_of(state: RunState, frame: PlanFrame) -> dict[str, object]:

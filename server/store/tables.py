@@ -121,30 +121,6 @@ class TrackRow(SQLModel, table=True):
     size: int = Field(sa_type=BigInteger)
 
 
-class RecordingRow(SQLModel, table=True):
-    """A recording of a run; its content is the file of that name in the folder of recordings.
-
-    It is announced first and received in parts; `started_ms` is where it begins on the run's clock.
-    Of a deleted one the row stays: the device may still hold it, and must not bring it back.
-    """
-
-    __tablename__ = "recording"
-
-    id: str = Field(primary_key=True)
-    run_id: str = Field(foreign_key="run.id", index=True)
-    kind: str
-    media_type: str = ""
-    file: str
-    started_ms: int = Field(sa_type=BigInteger)
-    lasts_ms: int = Field(sa_type=BigInteger)
-    size_bytes: int = Field(sa_type=BigInteger)
-    received_bytes: int = Field(default=0, sa_type=BigInteger)
-    received_parts: int = 0
-    done: bool = False
-    created_ms: int = Field(sa_type=BigInteger)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
-
-
 class SettledRemarkRow(SQLModel, table=True):
     """A watcher's remark that the presenter called done."""
 
@@ -262,39 +238,3 @@ class LearningAimRow(SQLModel, table=True):
     routine_id: str = Field(primary_key=True, foreign_key="routine.id")
     minutes: int
     day: str = Field(default="", sa_column_kwargs={"server_default": text("''")})
-
-
-class SittingRow(SQLModel, table=True):
-    """A tasting as it was set up, with the recipes that were tasted; `code` lets tasters in."""
-
-    __tablename__ = "sitting"
-
-    id: str = Field(primary_key=True)
-    routine_id: str = Field(foreign_key="routine.id", index=True)
-    made_ms: int = Field(sa_type=BigInteger)
-    document: str = Field(sa_type=Text)
-    code: str = ""
-    code_expires_ms: int = Field(default=0, sa_type=BigInteger)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
-
-
-class TasterRow(SQLModel, table=True):
-    """One phone at a tasting: its pass (only the hash), its place, and all that it answered.
-
-    `place` is counted from 1 once who holds it said that they may taste, 0 before; `joins` is how
-    often the phone joined: it stays one taster. `count` is that of the answer it sent last.
-    """
-
-    __tablename__ = "taster"
-
-    sitting_id: str = Field(primary_key=True, foreign_key="sitting.id")
-    key: str = Field(primary_key=True)
-    token_hash: str = Field(index=True)
-    name: str
-    joined_ms: int = Field(sa_type=BigInteger)
-    joins: int = 1
-    place: int = 0
-    count: int = 0
-    answer: str = Field(default="{}", sa_type=Text)
-    answered_ms: int | None = Field(default=None, sa_type=BigInteger)
-    apart: bool = False

@@ -22,6 +22,7 @@ from server.domain.glass.alcohol import (
     ethanol_g,
     mass_fraction_of,
     mixed,
+    steam_of,
     water_to_dilute_ml,
 )
 from server.domain.glass.balance import balance
@@ -98,6 +99,8 @@ def _alcohol() -> Iterator[Row]:
     yield Row("60 ml of 40 % and 30 ml water", thinned.abv_percent, 26.705, 0.01, "% vol", oiml)
     yield Row("water from 96 to 40 %, 1 l", water_to_dilute_ml(1000, 96, 40), 1470.5, 0.5, "ml",
               oiml)  # fmt: skip
+    yield Row("ethanol in the first 100 g of steam off 1 kg with 100 g", steam_of(100, 900, 100)[0],
+              46.04, 0.05, "g", "Perry, 4th ed., p. 13-5, integrated with SciPy")  # fmt: skip
     yield Row("ethanol in 45 ml of 40 %", ethanol_g(45, 40), 14.202, 0.01, "g",
               "0.789 g/ml x volume; NIAAA 14 g a drink")  # fmt: skip
 
@@ -190,6 +193,9 @@ def _brews() -> Iterator[Row]:
               "mass balance")  # fmt: skip
     yield Row("immersion, 30 g and 500 g at 1.40 %", _value(steeped, "extraction_percent"), 23.7,
               0.05, "%", "practice: all water counts")  # fmt: skip
+    steep = _brew(dose_g=100, water_g=500, held_g_per_g=2, tds_percent=4, kind="immersion")
+    yield Row("caffeine of 100 g steeped in 500 g, 300 g poured off", _value(steep, "caffeine_mg"),
+              612, 0.5, "mg", "mass balance: 12 mg/g, 85 %, 300 of 500 parts")  # fmt: skip
     yield Row("espresso, 18 g in, 36 g out", _value(shot, "ratio"), 2.0, 1e-9, ": 1",
               "practice: beverage to dose")  # fmt: skip
     yield Row("its extraction at 10 %", _value(shot, "extraction_percent"), 20.0, 1e-9, "%",

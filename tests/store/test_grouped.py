@@ -128,3 +128,41 @@ def test_the_writer_writes_what_waits_before_it_ends(database, writer):
 def test_it_goes_on_after_a_failure(database, writer):
     assert writer.submit(refuse).exception(20) is not None
     assert writer.submit(say("a")).result(20) == "a"
+
+
+def test_one_who_cannot_be_told_keeps_nobody_else_from_being_told(writer):
+    heard = Event()
+
+    def gone(_answer, _error):
+        raise RuntimeError("the loop is closed")
+
+    writer.take(say("a"), gone)
+    writer.take(say("b"), lambda *told: heard.set() if told == ("b", None) else None)
+    assert heard.wait(20)
+
+
+def test_who_waits_is_told_before_the_log_of_the_database_is_put_away(
+    database, writer, monkeypatch
+):
+    told_before = []
+    tells = []
+    after_write = database.engine.after_write
+
+    def put_away(writes):
+        told_before.append(list(tells))
+        after_write(writes)
+
+    monkeypatch.setattr(database.engine, "after_write", put_away)
+    writer.take(say("a"), lambda *told: tells.append(told))
+    writer.close()
+    assert told_before == [[("a", None)]]
+
+
+def test_what_was_written_stands_where_the_log_cannot_be_put_away(database, writer, monkeypatch):
+    def fail(_writes):
+        raise OSError("the disk is full")
+
+    monkeypatch.setattr(database.engine, "after_write", fail)
+    assert writer.submit(say("a")).result(20) == "a"
+    assert writer.submit(say("b")).result(20) == "b"
+    assert said(database) == ["a", "b"]

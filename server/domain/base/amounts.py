@@ -13,6 +13,7 @@ only where one was given.
 44.3603
 """
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -21,6 +22,7 @@ from unicodedata import numeric
 
 from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
+from server.domain.base.languages import units_of_other_languages
 from server.domain.base.limits import Between, limit_faults
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
@@ -62,6 +64,13 @@ _PLURALS = {"leaf": "leaves", "piece": "pieces"}
 
 LONGEST_DECIMAL = 12
 """Characters of a decimal number that is still one; 1/3 oz has 18."""
+
+_THOUSANDTHS = {"l": "ml", "kg": "g"}
+LEAST_OF_A_THOUSAND = 0.1
+"""Less of a litre or a kilogram than this is told in thousandths of it."""
+
+LONGEST_SHARE = 6
+"""Characters of the number of a share that is told as it is."""
 
 _SPELLINGS = {
     "millilitre": "ml", "milliliter": "ml", "mil": "ml", "mls": "ml", "centilitre": "cl",
@@ -126,6 +135,24 @@ class Amount(Document):
         is_decimal = self.unit in MASS_UNITS or self.unit in ("ml", "cl", "l")
         number = _number_text(self.value) if is_decimal else _spoken(self.value)
         return f"{number} {unit_words(self.unit, self.value)}"
+
+    def shared(self, serves: int) -> "Amount":
+        """One of so many equal shares, rounded to what can be read.
+
+        A hundredth, and three digits of what is below 1; little of a litre or a kilogram in ml or
+        g: 1 kg for 40 are 25 g each, not 0.03 kg.
+        """
+        each = Amount(self.value / serves, self.unit)
+        if each.unit in _THOUSANDTHS and each.value < LEAST_OF_A_THOUSAND:
+            each = Amount(round(1000 * each.value, 9), _THOUSANDTHS[each.unit])
+        number = each.words.rpartition(" ")[0]
+        is_short = len(number) <= LONGEST_SHARE and "/" not in number
+        return each if is_short else each.rounded(2)
+
+    def rounded(self, digits: int) -> "Amount":
+        """To so many decimals, and to three digits at the least: small things are not lost."""
+        small = 2 - math.floor(math.log10(self.value)) if self.value > 0 else digits
+        return Amount(round(self.value, max(digits, small)), self.unit)
 
     def __str__(self) -> str:
         return f"{_number_text(self.value)} {self.unit}"
@@ -240,5 +267,7 @@ def _unit(spelt: str) -> str | None:
             return form
         if form in _SPELLINGS:
             return _SPELLINGS[form]
+    if spelt in (abroad := units_of_other_languages()):
+        return abroad[spelt]
     own = _singular(spelt)
     return own if _is_own(own) else None

@@ -35,10 +35,15 @@ _DOTTED = re.compile(r"(?P<m>\d{1,2})[.,](?P<s>[0-5]\d)")
 """What many write for minutes and seconds, and others for hundredths of a second: it is asked."""
 _BARE = re.compile(r"[0-9]{1,2}")
 _PLAIN = re.compile(rf"(?P<s>{PATTERN})")
+HOURS = "(?:h|hours?|std|stunden?|heures?|horas?|or[ae])"
+MINUTES = "(?:m|mins?|minutes?|minuten|minutos?|minut[oi]|['’‘′])"
+"""How minutes are written behind their number, in the languages of talks; keyboards that set
+quotation marks by themselves make ’ of the stroke for minutes, and ” of that for seconds."""
+SECONDS = "(?:s|secs?|seconds?|sek|sekunden?|segs?|segundos?|secondes?|second[oi]|[\"”“″]|''|’’|′′)"
 _UNITS = re.compile(
-    rf"(?:(?P<h>{PATTERN})\s*(?:h|hours?))?\s*"
-    rf"(?:(?P<m>{PATTERN})\s*(?:m|min|mins|minutes?|'|′))?\s*"
-    rf"(?:(?P<s>{PATTERN})\s*(?:s|sec|secs|seconds?|\"|″)?)?",
+    rf"(?:(?P<h>{PATTERN})\s*{HOURS})?\s*"
+    rf"(?:(?P<m>{PATTERN})\s*{MINUTES})?\s*"
+    rf"(?:(?P<s>{PATTERN})\s*{SECONDS}?)?",
     re.IGNORECASE,
 )
 

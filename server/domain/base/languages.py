@@ -15,6 +15,9 @@ from threading import Lock
 from typing import Any, Literal
 
 Words = tuple[str, ...]
+_ENGLISH_TOO = frozenset(("chili",))
+"""In a recipe of any language this is the pepper, not kilograms."""
+
 Bound = Literal["exactly", "about", "under", "over"]
 """How a number is hedged."""
 
@@ -70,6 +73,18 @@ def supported(code: str) -> Language:
     tables = _tables()
     known = code if code in tables else "other"
     return Language(code=known, **_frozen(tables[known]))
+
+
+@cache
+def units_of_other_languages() -> Mapping[str, str]:
+    """Words for the units of a recipe in the languages but English -> the unit.
+
+    >>> units_of_other_languages()["cucharadas"], units_of_other_languages()["teelöffel"]
+    ('tbsp', 'tsp')
+    """
+    tables = [supported(code).amounts for code in _tables() if code != "en"]
+    found = {word: unit for table in tables for unit, words in table.items() for word in words}
+    return {word: unit for word, unit in found.items() if word not in _ENGLISH_TOO}
 
 
 def support_note(code: str) -> str:

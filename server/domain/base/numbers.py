@@ -50,6 +50,15 @@ def _no_number(text: str) -> str:
     )
 
 
+def figure_words(value: float) -> str:
+    """A number as a sentence has it: six digits at most, a real minus sign, never "−0".
+
+    >>> figure_words(62.5), figure_words(-4.6), figure_words(-0.0)
+    ('62.5', '−4.6', '0')
+    """
+    return f"{value + 0.0:g}".replace("-", "−")
+
+
 def read_whole(text: str) -> int | None:
     """The number that a machine wrote in digits: in a header or an address.
 

@@ -58,6 +58,8 @@ class Assumptions:
     leap_share: float = 0.2
     mishap: float = 0.03
     mishap_width: float = 5.0
+    lost_marks: float = 0.3
+    lost_width: float = 2.0
     tail: float = 5.0
     trimmed: float = 1.19
     break_days: float = 5.0
@@ -123,6 +125,9 @@ TABLE = (
     Assumption("mishap", "tuned", "chance that a split tells nothing of the usual time: higher "
                "is less moved by odd splits"),
     Assumption("mishap_width", "no source", "how many times further such splits scatter"),
+    Assumption("lost_marks", "no source", "part of such splits that come of a mark forgotten or "
+               "pressed twice: higher waits for a second run before it believes a far one"),
+    Assumption("lost_width", "no source", "deviation of those (log scale)"),
     Assumption("tail", "tuned", "degrees of freedom of the Student law that splits and days are "
                "weighed by: lower heeds far ones less"),
     Assumption("trimmed", "computed for normal days and `tail`", "makes up for what weighing "

@@ -4,9 +4,10 @@ For each part `LENGTHS` guesses are kept of when its present usual time began: a
 the one before, and so on, the last guess taking in all that are older. Each guess holds a mean
 and how many runs it rests on; a run weighs the guesses by how well they foretold it (Adams and
 MacKay 2007, arXiv:0710.3742, with known variance). A split may also be a mishap that tells
-nothing, with a chance and a wider law of its own, so that one odd run moves no level. The scatter
-of a part is that of all parts in proportion to the plan's spread, as far as its own runs do not
-say otherwise (an inverse gamma law shared by all). Times are logarithms throughout.
+nothing, with a chance and a wider law of its own, or a mark that was lost, which may say anything:
+so one odd run moves no level. The scatter of a part is that of all parts in proportion to the
+plan's spread, as far as its own runs do not say otherwise (an inverse gamma law shared by all).
+Times are logarithms throughout.
 """
 
 from dataclasses import dataclass, replace
@@ -122,9 +123,8 @@ def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> TakenSpl
     times = np.where(there, times, usual)
     apart = times[:, None] - levels.mean
     apart2 = apart * apart
-    one, width2 = variance[:, None], known.mishap_width**2
-    spread = one * (1 + 1 / levels.rests_on)
-    plain, odd = _densities(apart2, spread, known.mishap, width2)
+    spread = variance[:, None] * (1 + 1 / levels.rests_on)
+    plain, odd = _densities(apart2, spread, known)
     both = plain + odd
     usable = plain / both
     heard = _added(levels.chance, both)
@@ -175,9 +175,7 @@ def _change(
     sizes2 = np.array([[known.step**2], [known.leap**2]])
     shares = np.array([[1 - known.leap_share], [known.leap_share]])
     before = variance / sizes2
-    plain, odd = _densities(
-        error**2, variance * (1 + 1 / before), known.mishap, known.mishap_width**2
-    )
+    plain, odd = _densities(error**2, variance * (1 + 1 / before), known)
     both = shares * (plain + odd)
     density = both.sum(axis=0)
     usable = plain / (plain + odd)
@@ -188,8 +186,14 @@ def _change(
     return _Change(chance, density, mean, rests_on)
 
 
-def _densities(apart2: Array, spread: Array, mishap: float, width2: float) -> tuple[Array, Array]:
-    """How likely an error is as one of every run, and as a mishap; but for a common factor."""
+def _densities(apart2: Array, spread: Array, known: Assumptions) -> tuple[Array, Array]:
+    """How likely an error is as one of every run, and as a mishap; but for a common factor.
+
+    Most mishaps cost some seconds; a mark that was forgotten, or pressed twice, says anything.
+    """
+    mishap, width2, lost = known.mishap, known.mishap_width**2, known.lost_marks
+    anywhere: Array = np.exp(apart2 / (-2 * known.lost_width**2))
+    anywhere *= mishap * lost / known.lost_width
     squared = apart2 / spread
     squared *= -0.5
     # Neither may vanish: the ratio of two zeros would be no number.
@@ -199,7 +203,8 @@ def _densities(apart2: Array, spread: Array, mishap: float, width2: float) -> tu
     plain *= (1 - mishap) / scale
     squared /= width2
     odd: Array = np.exp(squared)
-    odd *= mishap / width2**0.5 / scale
+    odd *= mishap * (1 - lost) / width2**0.5 / scale
+    odd += anywhere
     return plain, odd
 
 

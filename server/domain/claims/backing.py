@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from server.domain.base.numbers import figure_words
 from server.domain.base.text import with_capital
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.negation import Polarity
@@ -217,7 +218,8 @@ def _temperature(
     holds = glass.low <= COLD_MOST_C if is_cold else glass.high >= WARM_LEAST_C
     says_so = holds == (polarity == "has")
     what = word if polarity == "has" else f"not {word}"
-    told = f"you say {what}, computed {glass.low:.0f} to {glass.high:.0f} °C {glass.label}."
+    low, high = (figure_words(round(end)) for end in (glass.low, glass.high))
+    told = f"you say {what}, computed {low} to {high} °C {glass.label}."
     return Judgement("backed" if says_so else "contradicted", with_capital(told))
 
 

@@ -16,6 +16,7 @@ from server.domain.base.amounts import (
     Amount,
     unit_words,
 )
+from server.domain.base.numbers import figure_words
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
@@ -130,8 +131,7 @@ def _recipe(part: _Part) -> str:
     amount, serves = part.ingredient.amount, part.drink.serves
     if serves == 1:
         return _written(amount)
-    each = Amount(round(amount.value / serves, 2), amount.unit)
-    return f"{_written(amount)} ({_written(each)} for each of {serves})"
+    return f"{_written(amount)} ({_written(amount.shared(serves))} for each of {serves})"
 
 
 def _misheard(find: Find, part: _Part) -> str:
@@ -253,7 +253,8 @@ def said_amount(find: Find) -> str:
 
 def range_words(low: float, high: float) -> str:
     """A number or a range in figures, without its unit."""
-    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    told = figure_words(low)
+    return told if low == high else f"{told} to {figure_words(high)}"
 
 
 def _unit_name(unit: str, number: float) -> str:

@@ -5,11 +5,13 @@ from many things, and the rule sheet is that of the event.
 """
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import NotFound
+from server.domain.base.languages import supported
 from server.domain.claims.claim_edits import put_said
 from server.domain.claims.number_cures import said_words, stated_as_said, true_numbers
 from server.domain.claims.rows import LedgerRow
@@ -17,6 +19,11 @@ from server.domain.claims.sayings import Saying
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.edits import part_of, put_ingredient
 from server.domain.routine.routine import Routine
+
+WITH_COMMA = ("de", "es", "fr", "it", "pt")
+"""Languages of talks that write a decimal comma."""
+
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
 @dataclass(frozen=True)
@@ -55,7 +62,7 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     drink, part = found
     held = part.amount
     say, make = f"Say {held.words}", f"Make it {row.said.words}"
-    each = Amount(round(held.value / drink.serves, 2), held.unit)
+    each = held.shared(drink.serves)
     whole = Amount(row.said.value * drink.serves, row.said.unit)
     if drink.serves == 1:
         return (
@@ -116,9 +123,23 @@ def _held(row: LedgerRow, routine: Routine) -> tuple[Drink, Ingredient] | None:
 
 
 def _saying(routine: Routine, sayings: Sequence[Saying], amount: Amount) -> Routine:
-    # The check reads counted things in the plural in English alone.
-    said = amount.words if routine.language == "en" else str(amount)
-    return _in_place(routine, sayings, lambda _: said)
+    def said(phrase: str) -> str:
+        if routine.language == "en":
+            return amount.words
+        number = str(amount).removesuffix(f" {amount.unit}")
+        return f"{number} {_unit_as_said(phrase, amount.unit, routine.language)}"
+
+    return _in_place(routine, sayings, said)
+
+
+def _unit_as_said(phrase: str, unit: str, language: str) -> str:
+    """The unit in the words of the talk: as the phrase has it, or else as its language does."""
+    known = supported(language).amounts.get(unit, (unit,))
+    for word in sorted(known, key=len, reverse=True):
+        if re.search(rf"(?<!\w){re.escape(word)}$", phrase.strip(), re.IGNORECASE):
+            return phrase.strip()[-len(word) :]
+    # "El" is short for a spoonful in writing alone.
+    return next((word for word in known if unit not in ("tsp", "tbsp") or len(word) > 2), unit)
 
 
 def _in_place(routine: Routine, sayings: Sequence[Saying], words: Callable[[str], str]) -> Routine:
@@ -128,6 +149,8 @@ def _in_place(routine: Routine, sayings: Sequence[Saying], words: Callable[[str]
     for said in sorted(sayings, key=lambda each: -each.start):
         text = texts.get(said.segment_id) or part_of(routine.segments, said.segment_id).said
         anew = words(text[said.start : said.end])
+        if routine.language in WITH_COMMA:
+            anew = _POINT.sub(",", anew)
         texts[said.segment_id] = f"{text[: said.start]}{anew}{text[said.end :]}"
     return put_said(routine, texts)
 

@@ -169,6 +169,60 @@ def water_to_dilute_ml(volume_ml: float, from_abv_percent: float, to_abv_percent
     return 1000 * added_g / density_g_per_l(0.0)
 
 
+_VAPOUR_TO_LIQUID = (
+    (0.019, 0.170), (0.0721, 0.3891), (0.0966, 0.4375), (0.1238, 0.4704), (0.1661, 0.5089),
+    (0.2337, 0.5445), (0.3273, 0.5826), (0.3965, 0.6122), (0.5198, 0.6599), (0.6763, 0.7385),
+    (0.7472, 0.7815), (0.8943, 0.8943),
+)  # fmt: skip
+"""Ethanol among the molecules of a liquid, and of the vapour over it as it boils at 101 kPa (Perry,
+Chemical Engineers' Handbook, 4th ed., p. 13-5, as two public pages print it)."""
+
+_VOLATILITY = tuple((x, y / (1 - y) / (x / (1 - x))) for x, y in _VAPOUR_TO_LIQUID)
+
+_BOILING_STEPS = 24
+
+_ETHANOL_G_PER_MOL, _WATER_G_PER_MOL = 46.069, 18.015
+
+
+def steam_of(ethanol_g: float, water_g: float, steam_g: float) -> tuple[float, float]:
+    """Grams of ethanol and of water in so much steam off them, boiled off bit by bit.
+
+    Rayleigh's distillation: each bit is as strong as the vapour over what is left.
+
+    >>> [round(each, 1) for each in steam_of(100, 900, 100)]
+    [46.0, 54.0]
+    """
+    left_e, left_w, bit_g = ethanol_g, water_g, steam_g / _BOILING_STEPS
+    for _ in range(_BOILING_STEPS):
+        in_half = bit_g / 2 * _share_in_vapour(left_e, left_w)
+        share = _share_in_vapour(left_e - in_half, left_w - bit_g / 2 + in_half)
+        off_e = min(left_e, max(bit_g * share, bit_g - left_w))
+        left_e, left_w = left_e - off_e, max(0.0, left_w - (bit_g - off_e))
+    return ethanol_g - left_e, water_g - left_w
+
+
+def _share_in_vapour(ethanol_g: float, water_g: float) -> float:
+    """Mass share of ethanol in the vapour over so much of both."""
+    if ethanol_g <= 0:
+        return 0.0
+    if water_g <= 0:
+        return 1.0
+    x = 1 / (1 + water_g / _WATER_G_PER_MOL * _ETHANOL_G_PER_MOL / ethanol_g)
+    drawn = _volatility(x) * ethanol_g
+    return drawn / (drawn + water_g)
+
+
+def _volatility(x: float) -> float:
+    """How much more readily ethanol leaves than water, at so much of it among the molecules."""
+    before = _VOLATILITY[0]
+    for each in _VOLATILITY:
+        if x <= each[0]:
+            part = (x - before[0]) / (each[0] - before[0]) if each[0] > before[0] else 1.0
+            return before[1] + (each[1] - before[1]) * part
+        before = each
+    return 1.0
+
+
 def pearson_square(strong: float, weak: float, target: float) -> tuple[float, float]:
     """Parts of the strong and of the weak one that give `target`, by the additive rule.
 

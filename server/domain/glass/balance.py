@@ -92,7 +92,7 @@ class Balance:
     """What a standard drink is here."""
     allergens: tuple[Allergen, ...]
     allergens_unknown: tuple[str, ...]
-    """Ingredients whose allergens are not known, or not all of them."""
+    """Ingredients whose allergens are not known, or not all of them, or told by the name alone."""
     mixing_k: float
     """By how much spirit and water warm each other where they first meet."""
     parcels: tuple[Parcel, ...]
@@ -129,7 +129,9 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
         serve_liquid=scaled(end, 1 / drink.serves),
         definition=definition,
         allergens=in_order({a for parcel in parcels for a in parcel.allergens or ()}),
-        allergens_unknown=tuple(p.name for p in parcels if p.substance.lacks("allergens")),
+        allergens_unknown=tuple(
+            p.name for p in parcels if p.suspected or p.substance.lacks("allergens")
+        ),
         mixing_k=mixing_k(course.start),
         parcels=tuple(parcels),
         layers=layers_of(course) if drink.steps else (),

@@ -10,6 +10,7 @@ three of dose, beverage, strength and extraction do; its water is not asked.
 (890, 20.23, 'usual range for filter coffee')
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
@@ -163,7 +164,7 @@ def brewed(brew: Brew) -> Brewed:
         kind=brew.kind,
         beverage_ml=_spread([_beverage_ml(case) for case in cases]),
         ratio=_spread([_ratio(case, brew.kind) for case in cases]),
-        caffeine_mg=_caffeine(found["dose_g"], brew.bean),
+        caffeine_mg=_caffeine(found["dose_g"], brew.bean, _poured_off(cases, brew.kind)),
         place=_place(found["tds_percent"], found["extraction_percent"], brew.kind),
         missing=tuple(QUANTITIES[name] for name in names if found[name] is None),
         assumed=(QUANTITIES["held_g_per_g"],) if assumed else (),
@@ -206,15 +207,26 @@ def _ratio(case: Known, kind: BrewKind) -> float | None:
     return None if dose_g is None or poured_g is None else poured_g / dose_g
 
 
-def _caffeine(dose_g: Estimate | None, bean: Bean) -> Estimate | None:
-    """Caffeine of the whole brew: what the dose holds, as far as a brew takes it out."""
+def _poured_off(cases: Sequence[Known], kind: BrewKind) -> Estimate:
+    """The share of what was drawn out that is poured off: of an immersion the grounds keep the rest
+    with the liquid they hold; what drips through is taken to wash them out."""
+    shares = [
+        case["beverage_g"] / case["water_g"]
+        for case in cases
+        if kind == "immersion" and {"beverage_g", "water_g"} <= case.keys()
+    ]
+    return _spread([*shares]) or Estimate(1.0, 1.0, 1.0)
+
+
+def _caffeine(dose_g: Estimate | None, bean: Bean, poured_off: Estimate) -> Estimate | None:
+    """Caffeine of the beverage: what the dose holds, as far as a brew takes it out and gives it."""
     if dose_g is None:
         return None
     held, out = CAFFEINE_MG_PER_G[bean], CAFFEINE_EXTRACTED
     return Estimate(
-        dose_g.value * held.value * out.value,
-        dose_g.low * held.least * out.least,
-        dose_g.high * held.most * out.most,
+        dose_g.value * held.value * out.value * poured_off.value,
+        dose_g.low * held.least * out.least * poured_off.low,
+        dose_g.high * held.most * out.most * poured_off.high,
     )
 
 

@@ -27,6 +27,9 @@ from server.domain.glass.syrup import Syrup, syrup_brix, syrup_warning, syrup_yi
 
 Values = Mapping[str, float]
 
+LEAST_WIDE_MIN = 3.0
+"""A time that is unsure by so much is told in whole minutes (ours)."""
+
 
 @dataclass(frozen=True)
 class AskedNumber:
@@ -181,7 +184,11 @@ def _cooled(values: Values) -> CalculatorAnswer:
         minutes_to_reach(values["from_c"], values["room_c"], each, values["to_c"])
         for each in ((own,) * 3 if own else (k.value, k.most, k.least))
     )
-    likely_clock, low_clock, high_clock = (format_clock(60 * each) for each in (likely, low, high))
+    # Seconds say nothing where minutes are not sure.
+    is_wide = high - low >= LEAST_WIDE_MIN
+    likely_clock, low_clock, high_clock = (
+        f"{each:,.0f} min" if is_wide else format_clock(60 * each) for each in (likely, low, high)
+    )
     words = f"After about {likely_clock} it is at {_told(values['to_c'])} °C"
     if own:
         return CalculatorAnswer(likely, "min", f"{words}.")

@@ -6,7 +6,9 @@ from typing import Literal
 Code = Literal[
     "ethanol", "strength", "scald", "very_hot", "holding", "raw_egg", "allergens", "caffeine",
     "curdling", "dry_ice", "liquid_nitrogen", "smoke", "flame", "methanol", "quinine", "nutmeg",
-    "coumarin", "spices", "flowers", "kernels", "pressure", "broken_glass",
+    "coumarin", "spices", "flowers", "kernels", "pressure", "broken_glass", "charcoal", "tobacco",
+    "elder", "unpasteurised", "botulism", "corrosive", "essential_oil", "cannabis", "wormwood",
+    "glitter", "copper", "not_drinkable", "infants",
 ]  # fmt: skip
 
 DEFER = "Local codes and licensed practice decide."

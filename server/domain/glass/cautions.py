@@ -2,6 +2,7 @@
 
 Sources: FDA Food Code 3-501.16 (cold holding at 5 °C or below, hot at 57 °C or above), 3-501.19
 (time alone as a control: 4 h, or 6 h from cold and never above 21 °C, written procedure first),
+3-501.14 (cooling from 57 to 21 °C within 2 h and to 5 °C within 6 h in all, from memory),
 3-401.11 (raw shell egg: 63 °C for 15 s), 3-603.11 (advisory for raw egg, from memory); IARC
 Monograph 116 (2016: drinking above 65 °C is probably carcinogenic); deep scalds after 5 s at 60
 °C, 2 s at 65 °C, 1 s at 69 °C (Hawkes, citing a university burn page; Moritz and Henriques 1947
@@ -13,10 +14,10 @@ import re
 from collections.abc import Iterator, Sequence
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G
-from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt
+from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt, short_words
 from server.domain.glass.balance import Balance
 from server.domain.glass.caution import Caution, caution_of
-from server.domain.glass.figure_text import carried_digits
+from server.domain.glass.figure_text import carried_digits, told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.glass.library_match import matches
 from server.domain.glass.parcel import Parcel
@@ -29,6 +30,8 @@ VERY_HOT_C = 65.0
 SCALDS_C = 60.0
 COLD_C, HOT_C = 5.0, 57.0
 SINGLE_CAFFEINE_MG = 200.0
+LEAST_ETHANOL_G = 0.5
+"""Less alcohol than this in a serve is not told (ours)."""
 
 ALCOHOLIC: frozenset[Kind] = frozenset({"spirit", "liqueur", "wine", "beer", "bitters"})
 """Kinds that hold alcohol whether or not its strength is known."""
@@ -39,6 +42,13 @@ _CALLED_ALCOHOL = re.compile(
     r"(?=\s*(?:[,(]|$))"
 )
 """What a name ends with says what it is: a house liqueur, but no wine vinegar."""
+
+FOR_WHO_MAKES = frozenset({"ethanol", "strength", "allergens", "holding", "curdling", "scald"})
+"""Cautions for the hands that make a drink, and those that a declaration tells in figures."""
+
+_HONEY = re.compile(
+    r"(?<!\w)(?:honey(?:combs?)?(?! (?:melon|dew|suckle))|honig\w*|miel|miele|mel)(?!\w)"
+)
 
 NO_SAFE_AMOUNT = (
     "Have a serve without alcohol ready: for pregnancy, driving and many medicines no amount is "
@@ -60,8 +70,14 @@ def cautions(balance: Balance, served_c: Estimate | None = None) -> tuple[Cautio
         *_allergens(balance),
         *_caffeine(balance.serve.caffeine_mg, "One serve"),
         *_curdling(balance),
+        *_infants(balance),
     ]
     return tuple(found)
+
+
+def for_who_drinks(found: Sequence[Caution]) -> tuple[Caution, ...]:
+    """Those of a drink's cautions that whoever drinks it is told, beside allergens and alcohol."""
+    return tuple(each for each in found if each.code not in FOR_WHO_MAKES)
 
 
 def judge_cautions(balances: Sequence[Balance], serves_each: int = 1) -> tuple[Caution, ...]:
@@ -122,16 +138,17 @@ def _is_of_unknown_strength(parcel: Parcel) -> bool:
 
 
 def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Caution]:
-    if ethanol_g is None or ethanol_g.high < 0.5:
+    if ethanol_g is None or ethanol_g.high < LEAST_ETHANOL_G:
         return
     per_drink_g = STANDARD_DRINK_G[like.definition]
     drinks = ethanol_g.times(1 / per_drink_g)
-    told = f"{drinks.value:.{carried_digits(drinks.low, drinks.high, 1)}f}"
+    digits = told_digits(drinks, 1)
+    told = f"{told_number(drinks, digits):.{digits}f}"
     least = "at least " if ethanol_g.lacks else "about "
     yield caution_of(
         "ethanol",
-        f"{who} holds {least}{ethanol_g.value:.0f} g of alcohol ({told} standard drinks of "
-        f"{per_drink_g:.0f} g). {NO_SAFE_AMOUNT}",
+        f"{who} holds {least}{told_number(ethanol_g, 0):.0f} g of alcohol ({told} standard drinks "
+        f"of {per_drink_g:.0f} g). {NO_SAFE_AMOUNT}",
         "contains alcohol",
     )
 
@@ -159,11 +176,15 @@ def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
 
 def _perishable(balance: Balance) -> Iterator[Caution]:
     kinds = {parcel.substance.kind for parcel in balance.parcels}
-    egg = "egg" in kinds or "eggs" in balance.allergens
-    milk = "dairy" in kinds or "milk" in balance.allergens
+    # A name that tells of egg or milk is enough to keep it cold.
+    told = {*balance.allergens, *(each for p in balance.parcels for each in p.suspected)}
+    egg = "egg" in kinds or "eggs" in told
+    milk = "dairy" in kinds or "milk" in told
     if milk or egg:
         what = " and ".join(name for name, there in (("milk", milk), ("egg", egg)) if there)
         still = " Clarified milk is still milk." if milk else ""
+        if any(note.kind == "heat" for note in balance.steps):
+            still += " Cool what was heated to 21 °C within 2 hours, and to 5 °C within 6 in all."
         yield caution_of(
             "holding",
             f"Holds {what}: keep it at 5 °C or below, or at 57 °C or above; in between use or "
@@ -179,12 +200,28 @@ def _perishable(balance: Balance) -> Iterator[Caution]:
         )
 
 
+def _infants(balance: Balance) -> Iterator[Caution]:
+    """Where no alcohol keeps it from children: honey may hold spores of botulism."""
+    ethanol_g = balance.serve.ethanol_g
+    if ethanol_g is None or ethanol_g.high >= LEAST_ETHANOL_G or any(_unknown_alcohol(balance)):
+        return
+    honey = next((p.name for p in balance.parcels if _HONEY.search(p.name.casefold())), "")
+    if honey:
+        yield caution_of(
+            "infants",
+            f"{honey}: never for a child under one year, whose gut lets spores of botulism grow "
+            "(Institut national de santé publique du Québec).",
+            "not for infants",
+        )
+
+
 def _is_pasteurised(balance: Balance) -> bool:
     """Whether all the egg says of itself that it is."""
     eggs = [
         parcel
         for parcel in balance.parcels
-        if parcel.substance.kind == "egg" or "eggs" in (parcel.allergens or ())
+        if parcel.substance.kind == "egg"
+        or "eggs" in (*(parcel.allergens or ()), *parcel.suspected)
     ]
     return all(_PASTEURISED.search(parcel.name.casefold()) for parcel in eggs)
 
@@ -203,6 +240,15 @@ def _allergens(balance: Balance) -> Iterator[Caution]:
                 "it is not.",
                 "allergens to declare",
             )
+    for parcel in balance.parcels:
+        if parcel.suspected:
+            words = " and ".join(map(short_words, parcel.suspected))
+            yield caution_of(
+                "allergens",
+                f"The name “{parcel.name}” tells of {words}, which is not ticked: declare it, or "
+                "be sure that it holds none.",
+                "allergens to declare",
+            )
     if balance.allergens_unknown:
         names = ", ".join(balance.allergens_unknown)
         yield caution_of(
@@ -214,10 +260,11 @@ def _allergens(balance: Balance) -> Iterator[Caution]:
 
 def _caffeine(caffeine_mg: Estimate | None, who: str) -> Iterator[Caution]:
     if caffeine_mg is not None and caffeine_mg.high > SINGLE_CAFFEINE_MG:
+        more = " or more, for not all of it is known" if caffeine_mg.lacks else ""
         yield caution_of(
             "caffeine",
-            f"{who} may hold {caffeine_mg.low:.0f} to {caffeine_mg.high:.0f} mg of caffeine; up "
-            "to 200 mg at once raises no concern for healthy adults (EFSA 2015).",
+            f"{who} may hold {caffeine_mg.low:.0f} to {caffeine_mg.high:.0f} mg of caffeine{more}; "
+            "up to 200 mg at once raises no concern for healthy adults (EFSA 2015).",
             "much caffeine",
         )
 

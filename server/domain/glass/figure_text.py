@@ -9,11 +9,12 @@ Figure(value=40.0, low=38.0, high=42.0, source='')
 ('4.6 (3.9–5.3)', '40')
 """
 
+import math
 import re
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import PATTERN, read_number, write_number
-from server.domain.glass.figures import Figure
+from server.domain.glass.figures import Estimate, Figure
 
 _NUMBER = rf"[-−]?{PATTERN}"
 _FIGURE = re.compile(
@@ -64,6 +65,34 @@ def carried_digits(low: float, high: float, most: int) -> int:
     while digits > 0 and (high - low) * 10**digits > STEPS_CARRIED + 1e-6:
         digits -= 1
     return digits
+
+
+def told_number(estimate: Estimate, digits: int) -> float:
+    """The number to write, with so many decimals, beside what bounds it ("at least").
+
+    A bound has to hold: the least of a range where more is uncounted, rounded down; the most of it
+    where what is uncounted makes it smaller, rounded up.
+
+    >>> told_number(Estimate(14.27, 14.16, 14.38, lacks=("house liqueur",)), 1)
+    14.1
+    """
+    step = math.pow(10.0, digits)
+    # Binary dust aside: 14.2 stays 14.2.
+    if estimate.bound == "at least":
+        return math.floor(round(estimate.low * step, 6)) / step
+    if estimate.bound == "at most" and math.isfinite(estimate.high):
+        return math.ceil(round(estimate.high * step, 6)) / step
+    return estimate.high if estimate.bound == "at most" else estimate.value
+
+
+def told_digits(estimate: Estimate, most: int) -> int:
+    """How many decimals, at most `most`, a computed number carries: a bound carries them all.
+
+    >>> told_digits(Estimate(9.0, 5.0, 12.0), 1), told_digits(Estimate(9.0, 5.0, 12.0, ("x",)), 1)
+    (0, 1)
+    """
+    is_bound = estimate.bound in ("at least", "at most")
+    return most if is_bound else carried_digits(estimate.low, estimate.high, most)
 
 
 def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:

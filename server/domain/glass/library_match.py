@@ -16,6 +16,12 @@ from server.domain.glass.library import LibraryEntry, entry_named, ingredient, l
 SURE = 80.0
 """From this score (of 100) on a match is proposed at once; below it is only offered."""
 
+_SAME = 97.0
+"""The score of a name that is the entry's but for words that leave it what it is."""
+
+_SOLUTIONS = ("acid", "salt", "water")
+"""Kinds whose share in a solution is what they are."""
+
 MOST_OFFERED = 5
 _LEAST_OFFERED = 55.0
 
@@ -41,7 +47,7 @@ OTHER_NAMES = {
     "passion fruit puree": "passion-fruit", "tonic": "tonic-water", "soda": "soda-water",
     "sparkling water": "soda-water", "milk": "whole-milk", "cream": "cream-35",
     "heavy cream": "cream-35", "oat milk": "oat-drink", "almond milk": "almond-drink",
-    "coconut cream": "cream-of-coconut", "coffee": "filter-coffee", "tea": "black-tea",
+    "cream of coconut": "cream-of-coconut", "coffee": "filter-coffee", "tea": "black-tea",
     "cold brew": "cold-brew", "sugar": "white-sugar", "caster sugar": "white-sugar",
     "granulated sugar": "white-sugar", "sugar cube": "white-sugar", "powdered sugar": "icing-sugar",
     "brown sugar": "raw-cane-sugar", "demerara sugar": "raw-cane-sugar", "vinegar": "white-vinegar",
@@ -61,6 +67,19 @@ _NEUTRAL = frozenset((
 
 _FRESH = frozenset(("fresh", "freshly", "squeezed", "pressed"))
 """Those of them that also leave it as warm and as strong as it is."""
+
+_ALTERED = re.compile(
+    r"\b(?:\w*wash(?:ed)?|adjusted|(?:de)?alcoholi[sz]ed|(?:alcohol|sugar|caffeine|fat)[- ]free"
+    r"|(?:non|no|low)[- ]?alcohol\w*|without|zero|decaf\w*|diet|light|skinny|diluted|reduc\w*"
+    r"|alkoholfrei\w*|sans alcool|sin alcohol|analcolic\w*|sem álcool)\b",
+    re.IGNORECASE,
+)
+"""Words beside the name of a thing that make another of it: alcohol-free gin is no gin."""
+
+_PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|g in 100 g)")
+
+_ALIKE_WORD = 85.0
+"""Of a name that is misspelt every word is this much alike: apple is no maple."""
 
 _RATIO = re.compile(r"\b(\d+)\s*(?::|to)\s*(\d+)\b")
 """Sugar to water, as syrups are named by."""
@@ -87,6 +106,13 @@ def matches(name: str, abv_percent: float | None = None) -> tuple[Match, ...]:
     wanted, ratio = _plain(name), _ratio(name)
     if not wanted:
         return ()
+    turned = _turned(name)
+    if turned is not None:
+        found = matches(turned, abv_percent)
+        # "Vermouth, dry" is dry vermouth; what is no such thing leaves in doubt what it is.
+        if not found or not found[0].is_sure:
+            return tuple(map(_doubted, matches(name.split(",")[0], abv_percent)))
+        return found
     if ratio == ("2", "1") and OTHER_NAMES.get(_bare(wanted)) == "syrup-1-1":
         wanted = "rich syrup"
     also = _other_names().get(wanted) or _other_names().get(_bare(wanted))
@@ -94,7 +120,7 @@ def matches(name: str, abv_percent: float | None = None) -> tuple[Match, ...]:
         Match(entry, 100.0 if entry.key == also else _score(wanted, known))
         for entry, known in _plain_names()
     ]
-    scored = [_doubted(match) if _differ(ratio, match) else match for match in scored]
+    scored = [_doubted(each) if _is_another(name, ratio, each) else each for each in scored]
     likely = [match for match in scored if match.score >= _LEAST_OFFERED]
     likely.sort(key=lambda match: (-match.score, _apart(match.entry, abv_percent)))
     unique = {match.entry.key: match for match in reversed(likely)}
@@ -124,10 +150,37 @@ def _ratio(name: str) -> tuple[str, ...]:
     return found.groups() if found else ()
 
 
+def _turned(name: str) -> str | None:
+    """A name whose kind stands behind a comma, the usual way round; None where none does."""
+    before, comma, after = re.split(r"[(;]", name, maxsplit=1)[0].partition(",")
+    behind = [word for word in _plain(after).split() if word not in _NEUTRAL]
+    if not comma or not behind or len(behind) > 2 or any(each.isdigit() for each in after):
+        return None
+    return f"{' '.join(behind)} {before}"
+
+
+def _is_another(name: str, ratio: tuple[str, ...], match: Match) -> bool:
+    """Whether more is written than the entry's name, and it makes it sweeter, weaker, another."""
+    is_altered = match.score < _SAME and _ALTERED.search(name) is not None
+    return is_altered or _differ(ratio, match) or _percents_differ(name, match)
+
+
 def _differ(ratio: tuple[str, ...], match: Match) -> bool:
     """Whether another ratio is written than the entry has: such a syrup is sweeter or thinner."""
     held = _ratio(match.entry.name) if ratio else ()
-    return bool(held) and held != ratio
+    return bool(ratio) and held != ratio and (bool(held) or match.entry.substance.kind == "syrup")
+
+
+def _percents_differ(name: str, match: Match) -> bool:
+    """Whether another share is written than a solution has: 10 % of salt is not 20 %."""
+    if match.entry.substance.kind not in _SOLUTIONS:
+        return False
+    written, held = _PERCENT.search(name), _PERCENT.search(match.entry.name)
+    if written is None:
+        # "Lactic acid": is it the bottle of 80 %, or thinned?
+        is_acid = match.entry.substance.kind == "acid"
+        return is_acid and (held is not None or "solution" in name.casefold())
+    return held is None or float(written[1].replace(",", ".")) != float(held[1])
 
 
 def _doubted(match: Match) -> Match:
@@ -142,11 +195,13 @@ def _score(wanted: str, known: str) -> float:
         return 100.0
     mine, theirs = _bare(wanted), _bare(known)
     if mine == theirs:
-        return 97.0
+        return _SAME
     alike: float = fuzz.token_sort_ratio(mine, theirs)
-    if alike >= 90 and len(mine) > 4:
-        return alike
     words, held = mine.split(), theirs.split()
+    pairs = zip(sorted(words), sorted(held), strict=False)
+    is_misspelt = len(words) != len(held) or all(fuzz.ratio(*pair) >= _ALIKE_WORD for pair in pairs)
+    if alike >= 90 and len(mine) > 4 and is_misspelt:
+        return alike
     # "heather honey" is a honey: what a name ends with says what it is.
     if held and words[-len(held) :] == held and held[-1] not in _TOO_GENERAL:
         return 82.0

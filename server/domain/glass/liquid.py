@@ -15,7 +15,7 @@ The Tabarie formula for wine (OIV-MA-AS2-03B) assumes much the same: densities a
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from server.domain.glass.alcohol import ETHANOL_G_PER_L
+from server.domain.glass.alcohol import ETHANOL_G_PER_L, steam_of
 from server.domain.glass.alcohol import volume_ml as ethanol_water_ml
 from server.domain.glass.heat import (
     FAT_J_PER_GK,
@@ -106,6 +106,18 @@ def plain_water(mass_g: float, temp_c: float | None = None) -> Liquid:
     """Water, with its heat where a temperature is given."""
     water = Liquid(water_g=mass_g, apart_ml=1000 * mass_g / WATER_G_PER_L)
     return water if temp_c is None else warmed(water, temp_c)
+
+
+def steam_off(liquid: Liquid, steam_g: float, is_even: bool = False) -> Liquid:
+    """What so much steam takes along: as strong as the vapour over it, or `is_even` as itself."""
+    boils_g = liquid.water_g + liquid.ethanol_g
+    off_g = min(steam_g, boils_g)
+    even = off_g / boils_g if boils_g > 0 else 0.0
+    ethanol_g, water_g = liquid.ethanol_g * even, liquid.water_g * even
+    if not is_even:
+        ethanol_g, water_g = steam_of(liquid.ethanol_g, liquid.water_g, off_g)
+    apart_ml = 1000 * (ethanol_g / ETHANOL_G_PER_L + water_g / WATER_G_PER_L)
+    return Liquid(water_g=water_g, ethanol_g=ethanol_g, apart_ml=apart_ml)
 
 
 def mass_g(liquid: Liquid) -> float:

@@ -31,6 +31,7 @@ from server.domain.glass.liquid import (
     plain_water,
     poured_together,
     scaled,
+    steam_off,
     temp_c,
     total,
     volume_ml,
@@ -68,6 +69,8 @@ class StepOutcome(NamedTuple):
     spirit_passes: bool = False
     """Whether all the ethanol comes through with the filtrate, none kept by what stays behind."""
     room_c: float = USUAL_ROOM_C
+    is_even: bool = False
+    """Whether steam is only as strong as the drink it leaves, not as the vapour over it."""
     pace: Pace = "value"
     """How fast it takes on the room's warmth: as usual, at the least or at the most."""
 
@@ -124,7 +127,9 @@ def doubt_of(step: AnyStep) -> StepDoubt:
 
 def _bring_doubt(step: Bring) -> StepDoubt:
     if step.loss_percent is not None:
-        return StepDoubt("As you weighed it.", _ends_if_range(step.loss_percent))
+        likely = likely_case(step)
+        ends = (*_ends_if_range(step.loss_percent), (likely, likely._replace(is_even=True)))
+        return StepDoubt("As you weighed it; of spirit more leaves than of water.", ends)
     if step.kind == "heat":
         return StepDoubt("What boils off is not known and not counted.")
     return StepDoubt("Nothing is added or lost.")
@@ -164,7 +169,7 @@ def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) 
         case Agitate():
             return _agitated(step, before, turned_out.number)
         case Bring():
-            return _brought(step, before, turned_out.number)
+            return _brought(step, before, turned_out)
         case Filter():
             return _filtered(step, before, turned_out)
         case Rest():
@@ -241,11 +246,9 @@ def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> StepCha
     return StepChange(warmed(after, max(to_c, freezes_at_c(after))), added=melted)
 
 
-def _brought(step: Bring, before: Liquid, loss_percent: float) -> StepChange:
-    steam_g = min(mass_g(before) * loss_percent / 100, before.water_g)
-    steam = plain_water(steam_g)._replace(heat_j=0.0)
-    after = warmed(changed(before, steam, EMPTY), step.to_temp_c)
-    return StepChange(after, behind=steam)
+def _brought(step: Bring, before: Liquid, case: StepOutcome) -> StepChange:
+    steam = steam_off(before, mass_g(before) * case.number / 100, case.is_even)
+    return StepChange(warmed(changed(before, steam, EMPTY), step.to_temp_c), behind=steam)
 
 
 def _rested(before: Liquid, case: StepOutcome) -> StepChange:
@@ -290,4 +293,6 @@ def filter_overdraws(step: AnyStep, before: Liquid) -> bool:
 
 def boils_spirit(step: AnyStep, before: Liquid) -> bool:
     """Whether a step heats a drink so far that its ethanol leaves too, which is not counted."""
-    return isinstance(step, Bring) and step.to_temp_c >= ETHANOL_BOILS_C and before.ethanol_g > 0
+    if not isinstance(step, Bring) or step.loss_percent is not None:
+        return False
+    return step.to_temp_c >= ETHANOL_BOILS_C and before.ethanol_g > 0

@@ -109,6 +109,8 @@ _ABOUT = {
     "piece_g": ("one piece", "g"),
 }
 
+_BROUGHT = {"heat": "Heating", "chill": "Chilling"}
+
 _AS_WORKED_OUT = {"brew": "worked out from its brew", "recipe": "worked out from its recipe"}
 
 
@@ -188,10 +190,14 @@ def _source(figure: Figure) -> Source:
 
 def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
     """What a step adds or leaves behind, where the figure hangs on it."""
-    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(step, Filter):
+    takes_along = (Filter,) if name == "caffeine_mg" else (Filter, Bring)
+    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(
+        step, takes_along
+    ):
         return
     match step:
         case Ice():
+            yield Input("Chilling on ice", "to", f"{step.to_temp_c:g} °C", said_source(""))
             yield Input("Chilling on ice", "ice at", f"{step.ice_c:g} °C", said_source(""))
             spread = f"{_told(ICE_SPREAD)} times the energy balance"
             yield Input("Chilling on ice", "melted", spread, _source(ICE_SPREAD))
@@ -201,12 +207,15 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
             yield Input(of, "dilution", told, _source(step.dilution))
         case Filter() | Bring():
             lost = step.loss_percent
-            of = "Filtering" if isinstance(step, Filter) else "Heating"
+            of = "Filtering" if isinstance(step, Filter) else _BROUGHT[step.kind]
+            if isinstance(step, Bring) and name == "temp_c":
+                yield Input(of, "to", f"{step.to_temp_c:g} °C", said_source(""))
             if isinstance(step, Filter) and step.recovered_ml is not None:
                 told = f"{_told(step.recovered_ml)} ml"
                 yield Input(of, "comes through", told, _source(step.recovered_ml))
             elif lost is not None:
-                yield Input(of, "stays behind", f"{_told(lost)} %", _source(lost))
+                about = "stays behind" if isinstance(step, Filter) else "leaves as steam"
+                yield Input(of, about, f"{_told(lost)} %", _source(lost))
         case Rest() if name == "temp_c":
             told = f"{_told(step.minutes)} min"
             yield Input("Standing before it goes on", "for", told, _source(step.minutes))

@@ -12,7 +12,7 @@ from typing import NamedTuple, Protocol
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import reckoning
-from server.domain.glass.allergens import Allergen
+from server.domain.glass.allergens import Allergen, named_allergens, short_words
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, told
@@ -91,6 +91,8 @@ class Parcel(NamedTuple):
     unknowns: tuple[Unknown, ...] = ()
     allergens: tuple[Allergen, ...] | None = ()
     """Those that are certain; None where none is known."""
+    suspected: tuple[Allergen, ...] = ()
+    """Those that its name tells of and nobody ticked."""
     notices: tuple[str, ...] = ()
 
 
@@ -110,13 +112,17 @@ def substance_of(part: AnyRecipeLine) -> Substance:
 def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
     """The liquid that a line adds, with its doubts; empty where its amount cannot be told."""
     substance = substance_of(part)
+    certain = _allergens(substance)
+    named = named_allergens(substance.kind, part.name)
+    suspected = tuple(each for each in named if each not in (certain or ()))
     bare = Parcel(
         part.name,
         part.after_step_id,
         substance,
         EMPTY,
-        unknowns=tuple(_lacking(part.name, substance)),
-        allergens=_allergens(substance),
+        unknowns=(*_lacking(part.name, substance), *_suspects(part.name, suspected)),
+        allergens=certain,
+        suspected=suspected,
     )
     if substance.kind in ("garnish", "ice"):
         return bare
@@ -179,6 +185,12 @@ def _lacking(name: str, substance: Substance) -> Iterator[Unknown]:
         elif substance.lacks(about):
             verb = "are" if about == "allergens" else "is"
             yield Unknown(name, about, f"{name}: its {word} {verb} not known.")
+
+
+def _suspects(name: str, suspected: tuple[Allergen, ...]) -> Iterator[Unknown]:
+    if suspected:
+        words = ", ".join(map(short_words, suspected))
+        yield Unknown(name, "allergens", f"{name}: its name tells of {words}, which is not ticked.")
 
 
 def _notices(part: AnyRecipeLine, liquid: Liquid) -> Iterator[str]:

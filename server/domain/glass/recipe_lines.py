@@ -26,12 +26,16 @@ LONGEST_NAME = 120
 _BULLET = re.compile(r"^\s*(?:[-–—•*·▪☐+]|\d{1,2}[.)])\s+")
 _BREAK = re.compile(rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})", re.IGNORECASE)
 _MANY = rf"(?P<serves>\d{{1,3}}|{'|'.join(NUMBER_WORDS)})"
-_SERVED = r"(?:serves?|servings?|portions?|people|persons?)"
+_SERVED = (
+    r"(?:serves?|servings?|portions?|people|persons?|personas|raciones|porciones|personen|portionen"
+    r"|persone|porzioni|personnes|pessoas|porções)"
+)
 _VESSELS = r"(?:drinks?|glasses|cups)"
 _SERVES = re.compile(
     rf"\(?\b(?:(?:recipe\s+)?(?:for|makes|serves|yields|serving)\s*:?\s+{_MANY}"
     rf"(?:\s+(?:{_SERVED}|{_VESSELS}))?"
-    rf"|{_MANY.replace('serves', 'served')}\s+{_SERVED})\b\s*\)?\s*[:.,]?",
+    rf"|(?:(?:para|für|per|pour)\s+)?{_MANY.replace('serves', 'served')}\s+{_SERVED})\b"
+    r"\s*\)?\s*[:.,]?",
     re.IGNORECASE,
 )
 _ALL_IT_SAYS = re.compile(rf"\W*{_MANY}\s+{_VESSELS}\W*", re.IGNORECASE)
@@ -47,7 +51,10 @@ _STRENGTH = re.compile(
     r"(?P<unit>%\s*(?:abv|vol\.?(?:ume)?|alc\.?)?|(?:abv|proof)\b|°\s*proof\b)\s*(?:abv|vol)?\s*\)?",
     re.IGNORECASE,
 )
-_NO_ALCOHOL = re.compile(r"fat|cream|milk|cocoa|cacao|chocolate|brix|solution|juice|yog", re.I)
+_NO_ALCOHOL = re.compile(
+    r"fat|cream|milk|cocoa|cacao|chocolate|brix|solution|juice|yog|acid|vinegar|saline|brine|pur[ée]e",
+    re.I,
+)
 _TO_TOP = re.compile(
     r"^(?:to\s+)?(?:top(?:ped)?(?:\s+(?:up|off))?\s+(?:with|by)?|fill\s+(?:up\s+)?with|"
     r"(?:a\s+)?splash\s+of|garnish(?:ed)?\s*(?:with)?\s*:?)\s*|,?\s+(?:to\s+(?:top|taste|fill)|as\s+needed)$",
@@ -56,6 +63,8 @@ _TO_TOP = re.compile(
 _GIVES = re.compile(
     r"^(?P<rest>.*\w.*?)[\s,;:–—-]*[\s,]\(?gives:?\s+(?P<gives>.*\w.*)$", re.IGNORECASE
 )
+_OF = re.compile(r"^(?:(?:of the|of|del?|de la|di|du|von)\s+|d['’])", re.IGNORECASE)
+"""What stands between an amount and what it is of."""
 _EDGES = " \t,;:.-–—•*·"
 
 
@@ -228,7 +237,7 @@ def _without_strength(text: str) -> tuple[float | None, str, bool]:
 def _name(text: str) -> str:
     bare = re.sub(r"\(\s*\)", " ", text)
     bare = " ".join(re.sub(r"\s+([,;.])", r"\1", bare).split()).strip(_EDGES)
-    bare = re.sub(r"^(?:of|of the)\s+", "", bare, flags=re.IGNORECASE)
+    bare = _OF.sub("", bare)
     if bare.count("(") != bare.count(")"):
         bare = bare.replace("(", "").replace(")", "")
     return bare[:LONGEST_NAME].strip(_EDGES)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from server.domain.base.amounts import FRACTION_SIGNS, Amount, parse_amount, read_quantity
 from server.domain.base.errors import InvalidInput
+from server.domain.base.languages import units_of_other_languages
 from server.domain.base.numbers import write_number
 
 NUMBER_WORDS: dict[str, float] = {
@@ -42,7 +43,8 @@ _UNIT_WORDS = (
     "pcs?\\.?|leaves|leaf|pieces?|sprigs?|slices?|strips?|wedges?|cubes?|twists?|pods?|beans?|"
     "sticks?|scoops?|shots?|cups?|handfuls?|squeezes?|swathes?|discs?|coins?|wheels?|knobs?|squirts?"
 )
-_UNIT = rf"(?P<unit>(?:{_UNIT_WORDS}))(?![\w'’])\.?"
+_ABROAD = "|".join(sorted(map(re.escape, units_of_other_languages()), key=len, reverse=True))
+_UNIT = rf"(?P<unit>(?:{_UNIT_WORDS}|{_ABROAD}))(?![\w'’])\.?"
 STARTS_WITH_AMOUNT = rf"(?:{_ABOUT})?{_NUMBER}(?:{_BETWEEN}{_NUMBER})?\s*(?![\d%°\s])"
 """A pattern for where an amount begins, not a strength."""
 

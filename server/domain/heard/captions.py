@@ -13,10 +13,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.media import MOST_OF_CAPTIONS
 from server.domain.heard.words import LATEST_S, LONGEST_WORD, MOST_WORDS, TimedWord, Transcript
-
-MOST_BYTES = 5_000_000
-"""A file of captions; ten minutes hold twenty thousand."""
 
 MOST_CUES = 40_000
 
@@ -51,8 +49,10 @@ def read_transcript(name: str, data: bytes) -> Transcript:
 
     Raises InvalidInput where it holds none, is too much, or is neither.
     """
-    if len(data) > MOST_BYTES:
-        raise _refused(f"That is more than {MOST_BYTES // 1_000_000} MB: captions are far smaller.")
+    if len(data) > MOST_OF_CAPTIONS:
+        raise _refused(
+            f"That is more than {MOST_OF_CAPTIONS // 1_000_000} MB: captions are far smaller."
+        )
     text = _decoded(data).replace("\r\n", "\n").replace("\r", "\n")
     if "\x00" in text:
         raise _refused("That is no text. Choose captions (.vtt, .srt) or a text file.")

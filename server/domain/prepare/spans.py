@@ -10,6 +10,7 @@
 
 import re
 
+from server.domain.base.durations import HOURS, MINUTES
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import PATTERN, read_number, write_number
 from server.domain.routine.preparing import LONGEST_TASK_S
@@ -18,9 +19,9 @@ DAY_S, HOUR_S, MINUTE_S = 86_400.0, 3600.0, 60.0
 
 _SPAN = re.compile(
     rf"(?:(?P<w>{PATTERN})\s*w(?:eeks?|ks?)?)?\s*"
-    rf"(?:(?P<d>{PATTERN})\s*d(?:ays?)?)?\s*"
-    rf"(?:(?P<h>{PATTERN})\s*h(?:ours?|rs?)?)?\s*"
-    rf"(?:(?P<m>{PATTERN})\s*(?:m|min|mins|minutes?)?)?",
+    rf"(?:(?P<d>{PATTERN})\s*(?:d(?:ays?)?|tage?|d[ií]as?|jours?|giorn[oi]))?\s*"
+    rf"(?:(?P<h>{PATTERN})\s*(?:hrs?|{HOURS}))?\s*"
+    rf"(?:(?P<m>{PATTERN})\s*{MINUTES}?)?",
     re.IGNORECASE,
 )
 

@@ -119,6 +119,36 @@ def remove_drink(routine: Routine, drink_id: str) -> Routine:
     )
 
 
+def give_drink_back(routine: Routine, drink_id: str, before: Routine) -> Routine:
+    """The routine with a drink that it lost, as `before` has it, behind the others.
+
+    What was about it then, and is about no drink since, is about it again; what is gone meanwhile
+    stays gone. Raises NotFound where `before` has no such drink.
+    """
+    drink = part_of(before.drinks, drink_id)
+    for gone in {each.id for each in before.segments} - {each.id for each in routine.segments}:
+        drink = _served_without(drink, gone)
+    parts = {part.id for part in drink.ingredients}
+    about = {each.id for each in before.segments if each.drink_id == drink_id}
+    ran = {each.id: each for each in before.processes}
+    corrected = [each for each in before.corrections if each.ingredient_id in parts]
+    known = {each.id for each in routine.corrections}
+    return replace(
+        routine,
+        drinks=put(routine.drinks, drink),
+        segments=tuple(
+            replace(each, drink_id=drink_id) if each.id in about and not each.drink_id else each
+            for each in routine.segments
+        ),
+        processes=tuple(
+            _hooked(each, ran.get(each.id, each), drink_id, parts) for each in routine.processes
+        ),
+        corrections=(
+            *routine.corrections, *(each for each in corrected if each.id not in known),
+        ),
+    )  # fmt: skip
+
+
 def put_ingredient(routine: Routine, drink_id: str, ingredient: Ingredient) -> Routine:
     """The routine with an ingredient of a drink changed, or added to it at the end."""
     return _with_ingredients(routine, drink_id, lambda parts: put(parts, ingredient))
@@ -207,6 +237,17 @@ def _unhooked(process: Process, segment_id: str) -> Process:
         process,
         after_segment_id=None if after == segment_id else after,
         before_segment_id=None if before == segment_id else before,
+    )
+
+
+def _hooked(process: Process, before: Process, drink_id: str, part_ids: Collection[str]) -> Process:
+    """The process with what it made of the drink, and the vessel it stood in, as before."""
+    makes = process.product_id is None and before.product_id in part_ids
+    stands = process.vessel_drink_id is None and before.vessel_drink_id == drink_id
+    return replace(
+        process,
+        product_id=before.product_id if makes else process.product_id,
+        vessel_drink_id=drink_id if stands else process.vessel_drink_id,
     )
 
 

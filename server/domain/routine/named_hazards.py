@@ -10,7 +10,7 @@ from server.domain.routine.routine import Routine, Segment
 
 
 def hazards_of_drink(drink: Drink) -> tuple[Caution, ...]:
-    """What the names of its ingredients and its method bring."""
+    """What the names of its ingredients, its method and its vessel bring."""
     return hazards_in([*_drink_written(drink)])
 
 
@@ -28,6 +28,12 @@ def hazards_of_routine(routine: Routine) -> tuple[Caution, ...]:
 def _drink_written(drink: Drink) -> Iterator[HazardText]:
     yield from (part_written(part, drink.serves) for part in drink.ingredients)
     yield HazardText("act", f"method of “{drink.name}”", drink.method)
+    vessel = drink.service.vessel
+    if vessel is not None:
+        # "A mug" of copper is a copper mug; of what else it is made does not matter here.
+        made_of = "copper " if vessel.material == "copper" else ""
+        called = vessel.name or "vessel"
+        yield HazardText("act", f"vessel of “{drink.name}”", f"{made_of}{called}")
 
 
 def _segments_written(segments: Iterable[Segment]) -> Iterator[HazardText]:

@@ -4,6 +4,7 @@ The heat that comes in follows Newton's law as for any drink in that vessel, k C
 melts ice instead of warming. What is warmer than 0 °C when it is poured melts some at once.
 """
 
+from dataclasses import replace
 from typing import NamedTuple
 
 from server.domain.base.errors import CannotTell
@@ -44,6 +45,7 @@ def stood_over_ice(
         _melted_g(serve, poured.low, cold.value, room.least, cooling.least, stand.low_s),
         _melted_g(serve, poured.high, cold.low, room.most, cooling.most, stand.high_s),
         poured.lacks,
+        is_open=poured.is_open,
     )
     likely, least, most = (
         total([serve, plain_water(grams)])
@@ -51,8 +53,8 @@ def stood_over_ice(
     )
     return OverIce(
         melted_g,
-        Estimate(volume_ml(likely), volume_ml(least), volume_ml(most), poured.lacks),
-        Estimate(_abv(likely), _abv(most), _abv(least), poured.lacks),
+        replace(melted_g, value=volume_ml(likely), low=volume_ml(least), high=volume_ml(most)),
+        replace(melted_g, value=_abv(likely), low=_abv(most), high=_abv(least)),
         cold,
     )
 
@@ -65,7 +67,7 @@ def _cold(serve: Liquid, poured: Estimate) -> Estimate:
     """How cold it is over ice: between where it would freeze and how it was poured."""
     freezes_c = min(freezes_at_c(serve), poured.low)
     likely_c = max(freezes_c, min(poured.value, MELTS_C))
-    return Estimate(likely_c, freezes_c, max(poured.high, likely_c), poured.lacks)
+    return replace(poured, value=likely_c, low=freezes_c, high=max(poured.high, likely_c))
 
 
 def _melted_g(

@@ -9,10 +9,7 @@ from collections.abc import Callable, Sequence
 
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.clock import elapsed_times, in_order
-from server.domain.runs.events import Event
-
-DESK = "desk"
-"""The device id of what is written at the desk."""
+from server.domain.runs.events import DESK, Event
 
 
 def ending(

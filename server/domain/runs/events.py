@@ -26,6 +26,9 @@ Kind = Literal[
 Incident = Literal["spill", "equipment", "forgot_words", "other"]
 Verdict = Literal["heard", "missed", "wrong"]
 
+DESK = "desk"
+"""The device that the app's own pages are, in a log."""
+
 INCIDENTS: dict[Incident, str] = {
     "spill": "Spill",
     "equipment": "Equipment",
@@ -161,3 +164,8 @@ def event_document(event: Event) -> dict[str, object]:
     """`event` as a JSON object without the fields it does not use."""
     pairs = ((item.name, getattr(event, item.name)) for item in fields(event))
     return {name: value for name, value in pairs if value is not None}
+
+
+def is_desk(device_id: str) -> bool:
+    """Whether a name in a log is one that pages alone write under, and no device may take."""
+    return device_id == DESK or device_id.startswith(f"{DESK}-")

@@ -16,7 +16,8 @@ class OpenClaim:
 
     `why` is the reason of a contradiction as the ledger gives it; `cures` are id and words of what
     settles one at a touch (`claims.cures`). `segment_id` is where it is said first, or the segment
-    about its drink where it could be said.
+    about its drink where it could be said. `is_said` tells a word of the script from one that only
+    stands on the card.
     """
 
     id: str
@@ -27,6 +28,7 @@ class OpenClaim:
     at_s: float | None = None
     segment_id: str | None = None
     cures: tuple[tuple[str, str], ...] = ()
+    is_said: bool = True
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from server.domain.base.durations import parse_duration
+from server.domain.base.durations import MINUTES, SECONDS, parse_duration
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LONG_TEXT
 from server.domain.base.tokens import sentences_of
@@ -44,9 +44,14 @@ _HANGING = frozenset(
 """Words that a name made of the first ones does not end with: they belong to what comes next."""
 
 _BLANK_LINE = re.compile(r"\n[^\S\n]*(?:\n[^\S\n]*)+")
-_SECONDS = r"\d+\s?(?:s|secs?|seconds?)"
-_TIME = rf"\d{{1,2}}:[0-5]\d|\d+\s?(?:m|mins?|minutes?)(?:\s?(?:{_SECONDS}|[0-5]?\d))?|{_SECONDS}"
+_SECONDS = rf"\d+\s?{SECONDS}"
+_TIME = (
+    rf"\d{{1,2}}[:.,][0-5]\d|\d+\s?{MINUTES}(?:\s?(?:{_SECONDS}|[0-5]?\d))?|{_SECONDS}"
+    r"|(?<=\s[–—-]\s)\d{2,3}"
+)
+"""A bare number is a time only behind a dash: "Brew – 45", but not "Act 12"."""
 _TIMED = re.compile(rf"(?P<name>.*?\w)[\s,:–—-]*(?<!\d)\(?(?P<time>{_TIME})\)?", re.IGNORECASE)
+_DOTTED = re.compile(r"(\d+)[.,](\d\d)")
 _DECORATION = re.compile(r"^(?:#+\s+|[*_]{1,3}(?=\w))|[*_]{1,3}$|(?<=\w)\s*:(?:[*_]{1,3})?$")
 """What other programs write around a heading: "## Welcome", "**Welcome**", "Welcome:"."""
 _BRACKETED = re.compile(r"\((?P<round>[^()]*\w[^()]*)\)|\[(?P<square>[^][]*\w[^][]*)\]")
@@ -238,7 +243,8 @@ def _heading(line: str) -> tuple[str, float | None]:
     timed = _TIMED.fullmatch(line)
     # "Stir for 20 s" tells what is done, not how long the segment is.
     if timed and _is_name(timed["name"]) and not _goes_on(timed["name"].split()[-1]):
-        return timed["name"], parse_duration(timed["time"])
+        # A form asks what "1.30" is; here it stands as 1:30, to be looked at before it is saved.
+        return timed["name"], parse_duration(_DOTTED.sub(r"\1:\2", timed["time"]))
     return (line, None) if _is_name(line) else ("", None)
 
 

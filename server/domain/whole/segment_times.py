@@ -10,6 +10,10 @@ from server.domain.runs.summary import RunLine
 SAME_S = 0.5
 """A run within so many seconds of the plan is not longer than it."""
 
+LEAST_SHARE = 0.25
+"""Assumption, no source: a run counts as longer from this share on of what the segment takes longer
+now: three runs 3 s over and one 57 s over are not four that were 47 s longer."""
+
 LEAST_OVER_S = 1.5
 """Assumption, no source: less than two seconds, once rounded, is nothing to plan anew."""
 
@@ -22,8 +26,9 @@ class Takes:
     """A segment's time in seconds: planned, and as the presenter is believed to take.
 
     One in ten is quicker than `low_s`, one in ten slower than `high_s`. `runs` have measured it;
-    in the last `longer_runs` of them, one after the other, it took longer than planned. `words_s`
-    is what its words take, None where nothing is said.
+    in the last `longer_runs` of them, one after the other, it took longer than planned, each by a
+    fair share of what it takes longer now. `words_s` is what its words take, None where nothing is
+    said.
     """
 
     planned_s: float
@@ -65,9 +70,10 @@ def takes_of(
     planned_s: float, believed: TimeEstimate, splits_s: Sequence[float], words_s: float | None
 ) -> Takes:
     """What a segment takes; `splits_s` are its times in the runs that count, the latest last."""
+    within_s = max(SAME_S, LEAST_SHARE * (believed.likely_s - planned_s))
     longer = 0
     for split_s in reversed(splits_s):
-        if split_s <= planned_s + SAME_S:
+        if split_s <= planned_s + within_s:
             break
         longer += 1
     return Takes(

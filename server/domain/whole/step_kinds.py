@@ -48,7 +48,8 @@ def _claim_words(claim: OpenClaim, kind: Kind) -> str:
     if kind == "wrong":
         return claim.why or f"{word} is not so."
     if kind == "nothing gives it":
-        return f"{word} is said, nothing gives it."
+        where = "said" if claim.is_said else "on the card and never said"
+        return f"{word} is {where}, nothing gives it."
     if kind == "never said":
         return f"{word} is on the card, nobody says it."
     return f"{word} is said, but not on the card."
@@ -61,7 +62,7 @@ def _claim_cures(claim: OpenClaim, kind: Kind) -> tuple[StepCure, ...]:
             StepCure(words, "cure claim", {**of_claim, "cure": cure_id})
             for cure_id, words in claim.cures
         )
-    if kind == "never said":
+    if kind == "never said" or not claim.is_said:
         words = {"segment": claim.segment_id or "", "word": claim.word}
         return (
             StepCure("Write it", "write words", words),
@@ -167,7 +168,8 @@ def late_step(late: LateProcess) -> NextStep:
         "late",
         f"late-{late.process_id}",
         f"“{late.name}” is ready in time in {ready} of 100 runs.",
-        f"Needed at {format_clock(late.needed_s)}{'' if late.has_fallback else ', no plan B'}",
+        f"As it will run, needed at {format_clock(late.needed_s)}"
+        f"{'' if late.has_fallback else ', no plan B'}",
         *cures,
         harm=(1 - late.chance_ready) * (1 if late.has_fallback else 2),
     )

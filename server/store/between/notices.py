@@ -8,6 +8,7 @@ hand to hand; `posted` carries them between several.
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from secrets import token_hex
 from typing import Any, Protocol
 
@@ -59,6 +60,11 @@ class Notices(Protocol):
     def tell(self, session: Session, kind: str, about: str = "", **more: object) -> None:
         """Tell all with the changes of a writing session: once they are durable, or never."""
 
+    def tell_of_many(
+        self, session: Session, kind: str, told: Mapping[str, Mapping[str, object]]
+    ) -> None:
+        """The same of many at once: about what -> what more."""
+
     def say(self, kind: str, about: str = "", **more: object) -> None:
         """Tell all at once, without waiting: it may be lost where a process or the wire ends."""
 
@@ -87,7 +93,14 @@ class OwnNotices:
 
     def tell(self, session: Session, kind: str, about: str = "", **more: object) -> None:
         """Tell with the changes of a writing session."""
-        after_commit(session, lambda: self.say(kind, about, **more))
+        self.tell_of_many(session, kind, {about: more})
+
+    def tell_of_many(
+        self, session: Session, kind: str, told: Mapping[str, Mapping[str, object]]
+    ) -> None:
+        """Tell of many with the changes of a writing session."""
+        for about, more in told.items():
+            after_commit(session, partial(self.say, kind, about, **more))
 
     def say(self, kind: str, about: str = "", **more: object) -> None:
         """Tell at once."""

@@ -9,7 +9,7 @@ import logging
 import os
 import selectors
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from itertools import groupby
 from secrets import token_hex
@@ -35,7 +35,7 @@ MOST_AT_ONCE, MOST_WAITING = 500, 10_000
 """Notices that go out together, and that wait while there is no connection: older ones are lost."""
 
 _LISTEN = f"LISTEN {CHANNEL}"
-_TELL = text("SELECT pg_notify(:channel, :notice)")
+_TELL = text("SELECT pg_notify(:channel, notice) FROM unnest(CAST(:notices AS text[])) AS notice")
 _SAY = "SELECT pg_notify(%s, notice) FROM unnest(%s::text[]) AS notice"
 
 _log = logging.getLogger(__name__)
@@ -70,8 +70,14 @@ class PostedNotices:
 
     def tell(self, session: Session, kind: str, about: str = "", **more: object) -> None:
         """Tell with the changes of a writing session: the server does it with the commit."""
-        notice = Notice(kind, about, self.own, more).text()
-        session.connection().execute(_TELL, {"channel": CHANNEL, "notice": notice})
+        self.tell_of_many(session, kind, {about: more})
+
+    def tell_of_many(
+        self, session: Session, kind: str, told: Mapping[str, Mapping[str, object]]
+    ) -> None:
+        """Tell of many, in their order, with one statement."""
+        notices = [Notice(kind, about, self.own, more).text() for about, more in told.items()]
+        session.connection().execute(_TELL, {"channel": CHANNEL, "notices": notices})
 
     def say(self, kind: str, about: str = "", **more: object) -> None:
         """Tell at once, without waiting."""

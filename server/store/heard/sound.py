@@ -11,7 +11,6 @@ from server.domain.base.media import Kind
 from server.domain.heard.decided import LONGEST_TAKE_MS
 from server.store.heard.table import TakeRow
 from server.store.heard.takes import live_take, save_take
-from server.store.tables import RecordingRow
 from server.store.uploads.arriving import (
     Counted,
     begin_anew,
@@ -21,6 +20,7 @@ from server.store.uploads.arriving import (
 )
 from server.store.uploads.before_writing import Find
 from server.store.uploads.media_place import MediaPlace
+from server.store.uploads.table import RecordingRow
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from sqlalchemy import BigInteger, Text, text
 from sqlmodel import Field, SQLModel
 
 from server.domain.heard.probe import SecondThought
-from server.store import tables  # noqa: F401  (names constraints, and holds what is referred to)
+from server.store.uploads import table  # noqa: F401  (recordings are referred to)
 
 
 class TakeRow(SQLModel, table=True):

@@ -16,8 +16,9 @@ from server.store.ids import new_id
 from server.store.readable import readable
 from server.store.recordings import restore_recording
 from server.store.routines import touch_routine
-from server.store.tables import RecordingRow, RunRow
+from server.store.tables import RunRow
 from server.store.uploads.media_place import MediaPlace
+from server.store.uploads.table import RecordingRow
 
 NO_TAKE = "There is no such take."
 

@@ -7,14 +7,15 @@ from typing import Literal
 from sqlmodel import Session, col, select
 
 from server.domain.base.errors import NotFound
-from server.domain.routine.drink import Drink
-from server.domain.routine.edits import put_drink
+from server.domain.routine.edits import give_drink_back, part_of
 from server.domain.routine.routine import Routine
 from server.domain.tasters.sitting import Sitting
 from server.store.heard.forgetting import deleted_takes
 from server.store.readable import readable
 from server.store.routines import edit_routine, list_routines
-from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow, SittingRow
+from server.store.tables import RevisionRow, RoutineRow, RunRow
+from server.store.tastings.table import SittingRow
+from server.store.uploads.table import RecordingRow
 
 KEPT_MS = 30 * 24 * 3_600_000
 """How long a deleted thing can be brought back."""
@@ -74,12 +75,18 @@ def deleted_things(
 
 
 def bring_drink_back(session: Session, routine_id: str, drink_id: str, now_ms: int) -> None:
-    """Put a deleted drink behind the others of its routine. Raises NotFound."""
-    drink = _lost_drinks(session, routine_id, now_ms - KEPT_MS).get(drink_id)
-    if drink is None:
+    """Put a deleted drink behind the others of its routine, with what was about it.
+
+    Raises NotFound.
+    """
+    lost = _lost_drinks(session, routine_id, now_ms - KEPT_MS).get(drink_id)
+    if lost is None:
         raise NotFound("This drink is no longer kept.")
-    label = f"brought back “{drink[0].name}”"
-    edit_routine(session, routine_id, lambda routine: put_drink(routine, drink[0]), label, now_ms)
+    before = lost.before
+    label = f"brought back “{lost.name_of(drink_id)}”"
+    edit_routine(
+        session, routine_id, lambda now: give_drink_back(now, drink_id, before), label, now_ms
+    )
 
 
 def _routines(session: Session, since_ms: int) -> list[DeletedThing]:
@@ -137,15 +144,27 @@ def _drinks(session: Session, since_ms: int) -> list[DeletedThing]:
     )
     # Made single here: asked to do it, SQLite would go through all routines.
     return [
-        DeletedThing("drink", drink.id, drink.name, "", routine.id, deleted_ms)
+        DeletedThing("drink", drink_id, lost.name_of(drink_id), "", routine.id, lost.deleted_ms)
         for routine in list_routines(session, within=set(changed))
-        for drink, deleted_ms in _lost_drinks(session, routine.id, since_ms).values()
-        if drink.id not in {each.id for each in routine.drinks}
+        for drink_id, lost in _lost_drinks(session, routine.id, since_ms).items()
+        if drink_id not in {each.id for each in routine.drinks}
     ]
 
 
-def _lost_drinks(session: Session, routine_id: str, since_ms: int) -> dict[str, tuple[Drink, int]]:
-    """Drink id -> the drink as a state before its deletion has it, and when it was deleted."""
+@dataclass(frozen=True)
+class _Lost:
+    """The state of a routine that still had what was deleted, and when that was deleted."""
+
+    before: Routine
+    deleted_ms: int
+
+    def name_of(self, drink_id: str) -> str:
+        """What a drink was called in it."""
+        return part_of(self.before.drinks, drink_id).name
+
+
+def _lost_drinks(session: Session, routine_id: str, since_ms: int) -> dict[str, _Lost]:
+    """Drink id -> the state before its deletion, and when it was deleted."""
     row = session.get(RoutineRow, routine_id)
     if row is None:
         return {}
@@ -157,14 +176,19 @@ def _lost_drinks(session: Session, routine_id: str, since_ms: int) -> dict[str, 
         .where(col(RevisionRow.label).startswith(_DELETION))
         .order_by(col(RevisionRow.number))
     ).all()
-    lost: dict[str, tuple[Drink, int]] = {}
+    lost: dict[str, _Lost] = {}
     for number, saved_ms in deletions:
-        before, after = (_drinks_at(session, routine_id, each) for each in (number - 1, number))
-        lost |= {key: (before[key], saved_ms) for key in before.keys() - after.keys()}
+        before, after = (_state_at(session, routine_id, each) for each in (number - 1, number))
+        if before is not None:
+            gone = _drink_ids(before) - (set() if after is None else _drink_ids(after))
+            lost |= dict.fromkeys(gone, _Lost(before, saved_ms))
     return lost
 
 
-def _drinks_at(session: Session, routine_id: str, number: int) -> dict[str, Drink]:
+def _drink_ids(routine: Routine) -> set[str]:
+    return {drink.id for drink in routine.drinks}
+
+
+def _state_at(session: Session, routine_id: str, number: int) -> Routine | None:
     row = session.get(RevisionRow, (routine_id, number))
-    routine = None if row is None else readable(Routine, row.document, routine_id)
-    return {} if routine is None else {drink.id: drink for drink in routine.drinks}
+    return None if row is None else readable(Routine, row.document, routine_id)

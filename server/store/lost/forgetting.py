@@ -15,17 +15,15 @@ from server.store.tables import (
     EventRow,
     LearningAimRow,
     LearningMarkRow,
-    RecordingRow,
     RevisionRow,
     RoutineRow,
     RunRow,
     SettledRemarkRow,
-    SittingRow,
-    TasterRow,
     TrackRow,
 )
+from server.store.tastings.table import SittingRow, TasterRow
 from server.store.uploads.media_place import MediaPlace
-from server.store.uploads.table import PhotographRow
+from server.store.uploads.table import PhotographRow, RecordingRow
 
 MOST_ROWS = 2000
 

@@ -7,19 +7,20 @@ which is the rule: nothing is refused or told apart here.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from sqlalchemy import bindparam, select
-from sqlmodel import Session, col, func, insert
+from sqlalchemy import Connection, bindparam, select
+from sqlmodel import Session, col, func
 
 from server.domain.runs.events import MOST_EVENTS, Event
 from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import to_json
+from server.store.database import after_commit
 from server.store.devices import keep_names
-from server.store.foldings import give_back, put_back, take_folding_at
+from server.store.engines.driver_rows import NumberedRows
+from server.store.foldings import KeptLogs, kept_logs, take_folding
 from server.store.plans import load_frame
-from server.store.routines import touch_routine
+from server.store.routines import touch_routines
 from server.store.run_logs import Arrival, derive_all, derived_of
 from server.store.runs import Appended
 from server.store.tables import EventRow, LogDeviceRow, RunRow
@@ -30,22 +31,22 @@ _LAST_REV = (
     .correlate(RunRow)
     .scalar_subquery()
 )
+# Whether a run was deleted is looked at here: asked for those that were not, SQLite goes through
+# all of them that there are.
 _PLACES = (
     select(
-        col(RunRow.id), col(RunRow.routine_id), col(RunRow.plan_key), _LAST_REV.label("rev"),
-        col(LogDeviceRow.device_id), col(LogDeviceRow.key),
+        col(RunRow.id), col(RunRow.deleted_ms), col(RunRow.routine_id), col(RunRow.plan_key),
+        _LAST_REV.label("rev"), col(LogDeviceRow.device_id), col(LogDeviceRow.key),
     )
     .outerjoin(LogDeviceRow, col(LogDeviceRow.run_id) == col(RunRow.id))
     .where(col(RunRow.id).in_(bindparam("ids", expanding=True)))
-    .where(col(RunRow.deleted_ms).is_(None))
 )  # fmt: skip
 """Each run, with one of the names in its log; of several a row each."""
 
-_APPEND = insert(EventRow).returning(col(EventRow.rev), col(EventRow.run_id), col(EventRow.id))
+_APPEND = NumberedRows(EventRow, "rev", "run_id", "id", "received_ms", "document")
 
 
-@dataclass(frozen=True)
-class Sent:
+class Sent(NamedTuple):
     """Events that a device sent for a run.
 
     The names they stand under must be kept under one of `keys`, and new ones are from now on under
@@ -60,26 +61,24 @@ class Sent:
 
 
 class _Place(NamedTuple):
-    """Where what was sent belongs; `rev` is that of the last event, None where there is none."""
+    """Where what was sent belongs; `rev` is that of the last event, None where there is none.
+
+    `names` are those in the log of the run, with the key that each is kept under.
+    """
 
     routine_id: str
     plan_key: str
     rev: int | None
+    names: dict[str, str]
 
 
-@dataclass(frozen=True)
-class _Plain:
-    """What goes the plain way, with the documents of its events by their ids."""
+class _Plain(NamedTuple):
+    """What goes the plain way; `folding` holds it already."""
 
     sent: Sent
     place: _Place
     folding: Folding
-    documents: dict[str, str]
     new_names: set[str]
-
-    def derived(self, session: Session) -> dict[str, object]:
-        """What lists of runs show of it from now on."""
-        return derived_of(self.folding.state(), load_frame(session, self.place.plan_key))
 
 
 def append_together(session: Session, sent: Sequence[Sent]) -> list[Appended | None]:
@@ -90,59 +89,82 @@ def append_together(session: Session, sent: Sequence[Sent]) -> list[Appended | N
     session.flush()
     often = Counter(each.run_id for each in sent)
     single = [each for each in sent if often[each.run_id] == 1]
-    ids = {"ids": [each.run_id for each in single]}
-    places: dict[str, _Place] = {}
-    names: dict[str, dict[str, str]] = {}
-    for run_id, *place, device_id, key in session.connection().execute(_PLACES, ids):
-        places[run_id] = _Place(*place)
-        if device_id is not None:
-            names.setdefault(run_id, {})[device_id] = key
+    places = _places(session.connection(), [each.run_id for each in single])
+    kept = kept_logs(session)
     found = (
-        _plain(session, each, places[each.run_id], names.get(each.run_id, {}))
-        for each in single
-        if each.run_id in places
+        _plain(session, kept, each, places[each.run_id]) for each in single if each.run_id in places
     )
     plain = [each for each in found if each is not None]
-    appended = _append(session, plain) if plain else {}
+    appended = _append(session, kept, plain) if plain else {}
     return [appended.get(each.run_id) for each in sent]
 
 
-def _plain(session: Session, sent: Sent, place: _Place, names: Mapping[str, str]) -> _Plain | None:
+def _places(connection: Connection, run_ids: Sequence[str]) -> dict[str, _Place]:
+    """Run -> its place, for those that are there and not deleted."""
+    places: dict[str, _Place] = {}
+    for run_id, deleted_ms, routine_id, plan_key, rev, name, key in connection.execute(
+        _PLACES, {"ids": run_ids}
+    ).all():
+        if deleted_ms is not None:
+            continue
+        place = places.get(run_id)
+        if place is None:
+            place = places[run_id] = _Place(routine_id, plan_key, rev, {})
+        if name is not None:
+            place.names[name] = key
+    return places
+
+
+def _plain(session: Session, kept: KeptLogs, sent: Sent, place: _Place) -> _Plain | None:
     own = {event.device_id for event in sent.events} if sent.key else set()
-    if any(names.get(name, sent.key) not in (sent.key, *sent.keys) for name in own):
+    if any(place.names.get(name, sent.key) not in (sent.key, *sent.keys) for name in own):
         return None
 
-    folding = take_folding_at(session, sent.run_id, place.plan_key, place.rev)
+    folding = kept.take_at(sent.run_id, place.rev)
+    if folding is None:
+        _, folding = take_folding(session, sent.run_id, place.plan_key)
     fresh = {event.id for event in sent.events if event.id not in folding}
     if len(fresh) < len(sent.events) or len(folding) + len(fresh) > MOST_EVENTS:
-        put_back(session, sent.run_id, place.rev, folding)
+        kept.put(sent.run_id, place.rev or 0, folding)
         return None
     folding.add(sent.events)
-    documents = {event.id: to_json(event) for event in sent.events}
-    return _Plain(sent, place, folding, documents, own - names.keys())
+    return _Plain(sent, place, folding, own - place.names.keys())
 
 
-def _append(session: Session, plain: Sequence[_Plain]) -> dict[str, Appended]:
+def _append(session: Session, kept: KeptLogs, plain: Sequence[_Plain]) -> dict[str, Appended]:
     for each in plain:
-        keep_names(session, each.sent.run_id, each.new_names, each.sent.key)
-    rows = [
-        {"run_id": each.sent.run_id, "id": key, "received_ms": each.sent.now_ms, "document": text}
-        for each in plain
-        for key, text in each.documents.items()
+        if each.new_names:
+            keep_names(session, each.sent.run_id, each.new_names, each.sent.key)
+    rows: list[dict[str, Any]] = [
+        {"run_id": run_id, "id": event.id, "received_ms": now_ms, "document": to_json(event)}
+        for (run_id, events, now_ms, *_), *_ in plain
+        for event in events
     ]
-    stored = session.connection().execute(_APPEND, rows)
-    revs = {(run_id, key): rev or 0 for rev, run_id, key in stored}
-    derive_all(session, {each.sent.run_id: each.derived(session) for each in plain})
-    for routine_id in {each.place.routine_id for each in plain}:
-        touch_routine(session, routine_id)
-    return {each.sent.run_id: _appended(session, each, revs) for each in plain}
+    arrived: dict[str, list[Arrival]] = {each.sent.run_id: [] for each in plain}
+    for rev, row in zip(_APPEND.put(session.connection(), rows), rows, strict=True):
+        arrived[row["run_id"]].append(Arrival(rev, row["document"], row["received_ms"]))
+    derive_all(session, {each.sent.run_id: _derived(session, each) for each in plain})
+    touch_routines(session, {each.place.routine_id for each in plain})
+    after_commit(session, lambda: _keep(kept, plain, arrived))
+    return {each.sent.run_id: _appended(each, arrived[each.sent.run_id]) for each in plain}
 
 
-def _appended(session: Session, plain: _Plain, revs: Mapping[tuple[str, str], int]) -> Appended:
-    run_id, now_ms = plain.sent.run_id, plain.sent.now_ms
-    arrived = tuple(
-        Arrival(revs[run_id, key], document, now_ms) for key, document in plain.documents.items()
+def _derived(session: Session, plain: _Plain) -> dict[str, object]:
+    """What lists of runs show of it from now on."""
+    return derived_of(plain.folding.state(), load_frame(session, plain.place.plan_key))
+
+
+def _keep(
+    kept: KeptLogs, plain: Sequence[_Plain], arrived: Mapping[str, Sequence[Arrival]]
+) -> None:
+    for each in plain:
+        kept.put(each.sent.run_id, arrived[each.sent.run_id][-1].rev, each.folding)
+
+
+def _appended(plain: _Plain, arrived: Sequence[Arrival]) -> Appended:
+    return Appended(
+        accepted=tuple(event.id for event in plain.sent.events),
+        differing=(),
+        takeovers=tuple(event.id for event in plain.folding.takeovers),
+        arrived=tuple(arrived),
     )
-    give_back(session, run_id, max(each.rev for each in arrived), plain.folding)
-    takeovers = tuple(event.id for event in plain.folding.takeovers)
-    return Appended(tuple(plain.documents), (), takeovers, arrived)

@@ -1,6 +1,6 @@
 """Who an organisation's own sign-in knows a person as: its address and its name for them."""
 
-from sqlmodel import Session
+from sqlmodel import Session, select
 
 from server.domain.base.errors import Conflict
 from server.store.people.table import IdentityRow
@@ -10,6 +10,12 @@ def person_known_as(session: Session, issuer: str, subject: str) -> str | None:
     """The id of the person whom an organisation knows by this name; None for one it never sent."""
     row = session.get(IdentityRow, (issuer, subject))
     return None if row is None else row.person_id
+
+
+def is_known(session: Session, issuer: str, person_id: str) -> bool:
+    """Whether this organisation sends a person already."""
+    chosen = select(IdentityRow).where(IdentityRow.person_id == person_id)
+    return session.exec(chosen.where(IdentityRow.issuer == issuer)).first() is not None
 
 
 def know_as(session: Session, issuer: str, subject: str, person_id: str) -> None:

@@ -5,7 +5,9 @@ from collections.abc import Callable, Mapping
 from sqlmodel import Session, select
 
 from server.store.heard.table import TakeRow
-from server.store.tables import RecordingRow, RoutineRow, RunRow, SittingRow
+from server.store.tables import RoutineRow, RunRow
+from server.store.tastings.table import SittingRow
+from server.store.uploads.table import RecordingRow
 
 
 def _routine(session: Session, routine_id: str) -> str | None:

@@ -10,7 +10,8 @@ from server.store.heard.table import TakeRow
 from server.store.people.persons import list_people
 from server.store.people.table import SignInRow
 from server.store.sharing.table import ShareRow, TeamMemberRow, TeamRoutineRow, TeamRow
-from server.store.tables import DeviceRow, RecordingRow, RoutineRow, RunRow, TrackRow
+from server.store.tables import DeviceRow, RoutineRow, RunRow, TrackRow
+from server.store.uploads.table import RecordingRow
 
 
 @dataclass(frozen=True)

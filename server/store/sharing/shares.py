@@ -23,6 +23,8 @@ class Sharer:
     standing: Standing
     hears: bool
     since_ms: int
+    has_ended: bool
+    """Whether their account is ended: what they stood as comes back with it."""
 
 
 def grants_on(session: Session, person_id: str, routine_id: str) -> frozenset[RoutineAsk]:
@@ -44,12 +46,12 @@ def all_grants(session: Session, person_id: str) -> dict[str, frozenset[RoutineA
 def sharers_of(session: Session, routine_id: str) -> list[Sharer]:
     """Who has a share of a routine of their own, owners first."""
     rows = session.exec(
-        select(ShareRow, PersonRow.name)
+        select(ShareRow, PersonRow)
         .join(PersonRow, col(PersonRow.id) == col(ShareRow.person_id))
         .where(ShareRow.routine_id == routine_id)
         .order_by(col(ShareRow.since_ms), col(PersonRow.name), col(PersonRow.id))
     ).all()
-    found = [_sharer(row, name) for row, name in rows]
+    found = [_sharer(row, person) for row, person in rows]
     return sorted(found, key=lambda each: each.standing != "owner")
 
 
@@ -84,7 +86,7 @@ def take_share(session: Session, routine_id: str, person_id: str) -> Sharer:
         _require_another_owner(session, routine_id, person_id)
     session.delete(row)
     session.flush()
-    return _sharer(row, person.name)
+    return _sharer(row, person)
 
 
 def hand_on(
@@ -152,5 +154,6 @@ def _grants(
     return {key: granted(held, hears=key in hearing) for key, held in standings.items()}
 
 
-def _sharer(row: ShareRow, name: str) -> Sharer:
-    return Sharer(row.person_id, name, cast(Standing, row.standing), row.hears, row.since_ms)
+def _sharer(row: ShareRow, person: PersonRow) -> Sharer:
+    standing, has_ended = cast(Standing, row.standing), person.ended_ms is not None
+    return Sharer(row.person_id, person.name, standing, row.hears, row.since_ms, has_ended)

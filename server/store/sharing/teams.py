@@ -23,6 +23,8 @@ class Member:
     person_id: str
     name: str
     leads: bool
+    has_ended: bool
+    """Whether their account is ended: their place comes back with it."""
 
 
 @dataclass(frozen=True)
@@ -95,10 +97,10 @@ def take_member(session: Session, team_id: str, person_id: str) -> Member:
     row = row_there(session, TeamMemberRow, (team_id, person_id), "They are not in this team.")
     if row.leads:
         _require_another_leader(session, team_id, person_id)
-    name = session.exec(select(PersonRow.name).where(PersonRow.id == person_id)).one()
+    person = session.exec(select(PersonRow).where(PersonRow.id == person_id)).one()
     session.delete(row)
     session.flush()
-    return Member(person_id, name, row.leads)
+    return _member(row, person)
 
 
 def dissolve_team(session: Session, team_id: str, heir_id: str, now_ms: int) -> None:
@@ -163,9 +165,13 @@ def _require_another_leader(session: Session, team_id: str, but: str) -> None:
         raise Conflict(LAST_LEADER)
 
 
+def _member(row: TeamMemberRow, person: PersonRow) -> Member:
+    return Member(person.id, person.name, row.leads, person.ended_ms is not None)
+
+
 def _team(session: Session, row: TeamRow) -> Team:
     members = session.exec(
-        select(TeamMemberRow, PersonRow.name)
+        select(TeamMemberRow, PersonRow)
         .join(PersonRow, col(PersonRow.id) == col(TeamMemberRow.person_id))
         .where(TeamMemberRow.team_id == row.id)
         .order_by(col(TeamMemberRow.leads).desc(), func.lower(PersonRow.name), col(PersonRow.id))
@@ -174,7 +180,7 @@ def _team(session: Session, row: TeamRow) -> Team:
     return Team(
         row.id,
         row.name,
-        tuple(Member(each.person_id, name, each.leads) for each, name in members),
+        tuple(_member(each, person) for each, person in members),
         len(routines_of_team(session, row.id)),
         session.exec(held.where(col(SheetHolderRow.team_id) == row.id)).one(),
     )

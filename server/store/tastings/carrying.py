@@ -8,8 +8,8 @@ from server.domain.tasters.record import SittingRecord, TasterRecord
 from server.domain.tasters.sitting import Sitting
 from server.domain.tasters.taster_answers import NOTHING_YET
 from server.domain.whole.exchange import to_json
-from server.store.tables import SittingRow, TasterRow
 from server.store.tastings.sittings import keep_sitting, sittings_of
+from server.store.tastings.table import SittingRow, TasterRow
 from server.store.tastings.tasters import tasters_of
 
 

@@ -13,7 +13,7 @@ from server.domain.whole.exchange import to_json
 from server.store.database import row_there
 from server.store.readable import readable
 from server.store.routines import touch_routine
-from server.store.tables import SittingRow
+from server.store.tastings.table import SittingRow
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from server.store.database import row_there
 from server.store.devices import hash_of
 from server.store.readable import readable
 from server.store.routines import touch_routine
-from server.store.tables import SittingRow, TasterRow
+from server.store.tastings.table import SittingRow, TasterRow
 
 MOST_JOINED = 200
 """More than can taste: some who join may not."""

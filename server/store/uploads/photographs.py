@@ -10,15 +10,13 @@ from typing import BinaryIO
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound, TooLarge
+from server.domain.base.media import MOST_OF_PHOTOGRAPH
 from server.domain.base.photographs import bare, kind_of
 from server.store.routines import touch_routine
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import MediaPlace
 from server.store.uploads.single_file import remove_file
 from server.store.uploads.table import PhotographRow
-
-MOST_BYTES = 12 * MB
-"""What the camera of a phone writes, and some more."""
 
 UNDER = (0, 25, 50, 75)
 """How strongly it may lie under the plan, per cent; 0 for beside it only."""
@@ -38,11 +36,11 @@ def take_photograph(folder: MediaPlace, content: BinaryIO) -> Photograph:
 
     Raises InvalidInput for what is none, TooLarge and NoRoom; nothing then stays of it.
     """
-    sent = content.read(MOST_BYTES + 1)
-    if len(sent) > MOST_BYTES:
-        raise TooLarge(f"A photograph may have {MOST_BYTES // MB} MB. Send a smaller one.")
+    sent = content.read(MOST_OF_PHOTOGRAPH + 1)
+    if len(sent) > MOST_OF_PHOTOGRAPH:
+        raise TooLarge(f"A photograph may have {MOST_OF_PHOTOGRAPH // MB} MB. Send a smaller one.")
     made = bare(sent)
-    key, _ = folder.put(BytesIO(made), MOST_BYTES)
+    key, _ = folder.put(BytesIO(made), MOST_OF_PHOTOGRAPH)
     return Photograph(key, kind_of(made) or "")
 
 

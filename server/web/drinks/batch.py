@@ -114,10 +114,11 @@ def rounded_words(error: RoundingError) -> str:
 
 
 def _line_of(line: ScaledLine) -> BatchLine:
-    exact = Amount(round(line.exact.value, 1), line.exact.unit)
     off = decimal(line.error_percent, 1)
     sign = "+" if line.error_percent > 0 and off != "0.0" else ""
-    return BatchLine(line.name, exact.words, line.measure.words, f"{sign}{off} %")
+    is_part = line.measure.unit == "part"
+    measure = line.measure.rounded(1) if is_part else line.measure
+    return BatchLine(line.name, line.exact.rounded(1).words, measure.words, f"{sign}{off} %")
 
 
 def batch_from(typed: Typed) -> Batch:

@@ -1,11 +1,10 @@
 """A drink as its half of the page shows it: big figures, one line, the glass and its list."""
 
-import math
 import re
 from collections import Counter
 from dataclasses import dataclass
 
-from server.domain.glass.figure_text import carried_digits
+from server.domain.glass.figure_text import told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.waiting import Waited
@@ -236,8 +235,9 @@ def _temp(glass: Glass) -> Estimate | None:
 
 
 def _number(value: Estimate, most: int) -> str:
-    """A number with the decimals that its range carries."""
-    return decimal(value.value, carried_digits(value.low, value.high, most))
+    """A number with the decimals that its range carries, its bound rounded so that it holds."""
+    digits = told_digits(value, most)
+    return decimal(told_number(value, digits), digits)
 
 
 def _big(value: Estimate | None, digits: int, unit: str) -> str:
@@ -261,9 +261,10 @@ def _line(glass: Glass) -> tuple[LinePart, ...]:
         number = _number(serve.standard_drinks, 1)
         is_one = number in ("1", "1.0")
         after = f" standard drink{'' if is_one else 's'}"
-        said.append(LinePart("standard_drinks", number, after=after))
+        words = f"{_SIGNS[serve.standard_drinks.bound]}{number}"
+        said.append(LinePart("standard_drinks", words, after=after))
     if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
-        words = f"{decimal(serve.caffeine_mg.value)} mg"
+        words = _big(serve.caffeine_mg, 0, "mg")
         said.append(LinePart("caffeine_mg", words, after=" caffeine"))
     known = glass.balance.allergens
     if not known and not glass.balance.allergens_unknown:
@@ -273,13 +274,13 @@ def _line(glass: Glass) -> tuple[LinePart, ...]:
 
 
 def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
-    if sugar is None or acid is None:
-        return "" if sugar is None else f"Sugar {decimal(sugar.value)} g/l"
-    least = _SIGNS[sugar.bound or acid.bound]
-    amounts = f"Sugar {least}{decimal(sugar.value)} to acid {_number(acid, 1)} g/l"
-    if ratio is None or not math.isfinite(ratio.value) or ratio.value > 999:
+    if sugar is None or acid is None or (acid.bound and not told_number(acid, 1)):
+        return "" if sugar is None else f"Sugar {_big(sugar, 0, 'g/l')}"
+    sour = _big(acid, 1, "g/l")
+    amounts = f"Sugar {_SIGNS[sugar.bound]}{_number(sugar, 0)} to acid {sour}"
+    if ratio is None or not told_number(ratio, 1) <= 999:
         return amounts
-    return f"{amounts}: {decimal(ratio.value)} to 1"
+    return f"{amounts}: {_SIGNS[ratio.bound]}{_number(ratio, 1)} to 1"
 
 
 def _lacking(glass: Glass) -> str:

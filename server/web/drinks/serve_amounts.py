@@ -18,7 +18,6 @@ FIELD = "amounts"
 """The field of a form, the part of an address and the cookie that say which."""
 
 _A_YEAR_S = 365 * 24 * 3600
-_DECIMALS = 2
 
 
 def serving_of(request: Request) -> Serving:
@@ -38,12 +37,7 @@ def remember(request: Request, answer: Response) -> Response:
 
 def shown_amount(amount: Amount, serves: int, serving: Serving) -> Amount:
     """An amount as it is shown: of one serve rounded to what can be read."""
-    if serving == "all" or serves == 1:
-        return amount
-    each = Amount(amount.value / serves, amount.unit)
-    number = each.words.rpartition(" ")[0]
-    is_short = len(number) <= 6 and "/" not in number
-    return each if is_short else Amount(round(each.value, _DECIMALS), amount.unit)
+    return amount if serving == "all" or serves == 1 else amount.shared(serves)
 
 
 def typed_in_all(typed: Typed, before: Amount | None, serves: int) -> Typed:

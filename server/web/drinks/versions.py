@@ -4,15 +4,14 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
-from server.domain.glass.figure_text import carried_digits
-from server.domain.glass.figures import Estimate
-from server.domain.glass.readout import FigureComparison, TotalsNumber, comparisons
+from server.domain.glass.figure_text import told_digits, told_number
+from server.domain.glass.readout import FigureComparison, comparisons
 from server.domain.routine.drink import Drink
 from server.store.routines import load_routine
 from server.web.drinks.view import Glass, shown_numbers, told_glass
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import decimal, estimate
+from server.web.frame.filters import NOT_KNOWN, decimal, estimate
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 
@@ -95,19 +94,14 @@ def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
 
 
 def _pair(compared: FigureComparison) -> FigurePair:
-    number, change = compared.number, "–"
-    if compared.difference is not None:
-        digits = min(_carried(compared.first, number), _carried(compared.second, number))
-        sign = "+" if round(compared.difference, digits) > 0 else ""
-        doubt = "" if compared.is_clear else ", within doubt"
-        change = f"{sign}{decimal(compared.difference, digits)}{doubt}"
-    left, right = (
-        estimate(each, number.decimals, number.unit) for each in (compared.first, compared.second)
-    )
+    number, first, second, change = compared.number, compared.first, compared.second, "–"
+    left, right = (estimate(each, number.decimals, number.unit) for each in (first, second))
+    if first is not None and second is not None and NOT_KNOWN not in (left, right):
+        digits = min(told_digits(each, number.decimals) for each in (first, second))
+        # Of the numbers as they are shown, so that the row adds up.
+        shown = [round(told_number(each, digits), digits) for each in (first, second)]
+        apart = round(shown[1] - shown[0], digits)
+        sign = "+" if apart > 0 else ""
+        doubt = "" if compared.is_clear or not apart else ", within doubt"
+        change = f"{sign}{decimal(apart, digits)}{doubt}"
     return FigurePair(number.words, left, right, change)
-
-
-def _carried(value: Estimate | None, number: TotalsNumber) -> int:
-    if value is None:
-        return number.decimals
-    return carried_digits(value.low, value.high, number.decimals)

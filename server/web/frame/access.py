@@ -62,6 +62,7 @@ _HOUSE: _Rows = (
     ("POST", "own", "person", "/account/devices", "/{key}/end", "/others/end"),
     ("POST", "own", "person", "/account/passkeys/{passkey_id}", "/remove"),
     ("POST", "own", "person", "/api/passkeys", "", "/begin"),
+    ("POST", "own", "person", "/api/organisation", "/tie"),
     # Who has an account, and what the house keeps: the admin's.
     ("GET", "own", "admin", "", "/people", "/house"),
     ("POST", "own", "admin", "/people", "/invite", "/invitations/{invitation_id}/withdraw"),

@@ -22,18 +22,17 @@ from server.domain.people.person import Person
 from server.store.between.notices import Notices, OwnNotices
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
-from server.store.sharing.passes import is_of_another
-from server.store.watchers import Watcher, watcher_with
 from server.web.frame.access import need_of
-from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
+from server.web.frame.cookies import tokens_of
 from server.web.frame.dependencies import NowMs, now_for
-from server.web.frame.grants import NOTE_USE_EVERY_MS, SignIns, grants_for, require_of_person
-from server.web.frame.grants import Asker as Asker  # others know it from here
+from server.web.frame.offered.asker import NOTE_USE_EVERY_MS
+from server.web.frame.offered.asker import Asker as Asker  # others know it from here
+from server.web.frame.offered.guests import tastes, watches
 from server.web.frame.offered.links import asking
 from server.web.frame.reach import is_here
 
 if TYPE_CHECKING:
-    from server.store.tastings.tasters import Taster
+    from server.web.frame.grants import SignIns
 
 _log = logging.getLogger(__name__)
 
@@ -48,7 +47,7 @@ TRUSTED_S = 5.0
 """So long a device is known unasked, where another process may die before it tells of a change."""
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
-SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
+SIGNED_OUT = "You are not signed in: sign in on another page, and what this device marked is sent."
 FIRST = "Make the first account: until then nothing is shown."
 MAKES_FIRST = "/first-account"
 HELPS_ONLY = (
@@ -64,7 +63,7 @@ class Door:
         self.is_open = is_open
         self.trusts_here = trusts_here
         # None where people have no accounts.
-        self.sign_ins = SignIns() if knows_people else None
+        self.sign_ins = _sign_ins() if knows_people else None
         # In the address that the terminal prints. It is good until the app stops.
         self.link_secret = secrets.token_urlsafe(16)
         # Hash of its secret -> device and when it was asked about: a page need not ask anew.
@@ -146,12 +145,15 @@ async def _asker(request: Request, now_ms: NowMs) -> Asker:
 
 
 async def _person(
-    request: Request, door: Door, sign_ins: SignIns, held: Database, now_ms: int, asker: Asker
+    request: Request, door: Door, sign_ins: "SignIns", held: Database, now_ms: int, asker: Asker
 ) -> Asker:
     """Who asks where people have accounts: what was let in before them opens nothing now."""
+    from server.store.sharing.passes import is_of_another
+    from server.web.frame.grants import grants_for
+
     signed_in = await sign_ins.find(request, held, now_ms, door.changes)
     if signed_in is None:
-        watcher = await _watches(request, held, now_ms)
+        watcher = await watches(request, held, now_ms)
         watcher = None if watcher is None or is_of_another(watcher, None) else watcher
         key = watcher.key if watcher else ""
         return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
@@ -159,7 +161,7 @@ async def _person(
     if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
         door.note_soon(held, device, now_ms)
     keys, person = asker.keys | {device.key}, signed_in.person
-    watcher = await _watches(request, held, now_ms)
+    watcher = await watches(request, held, now_ms)
     watcher = None if watcher is None or is_of_another(watcher, person) else watcher
     grants = await run_in_threadpool(grants_for, held, person, request.path_params, now_ms)
     if watcher is None or grants.allow("present"):
@@ -171,15 +173,15 @@ async def _person(
 
 async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
     """Who asks by the rule of the owner's devices."""
-    device = await _device(request, door, held, now_ms)
-    taster = await _tastes(request, held, now_ms)
+    shows = bool(request.cookies)  # Else there is nothing to look up.
+    device = await _device(request, door, held, now_ms) if shows else None
+    taster = await tastes(request, held, now_ms) if shows else None
     if door.is_open:
         return Asker("mine", device=device, taster=taster)
-    watcher = await _watches(request, held, now_ms)
+    watcher = await watches(request, held, now_ms) if shows else None
     is_owners = door.trusts_here and is_here(request)
-    keys = [device.key] if device else []
-    keys += [HERE] if is_owners else []
-    keys += [watcher.key] if watcher else []
+    found = (device and device.key, is_owners and HERE, watcher and watcher.key)
+    keys = [key for key in found if key]
     role = "mine" if is_owners else device.role if device else None
     asked_by_watcher = watcher if role is None else None
     return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys), taster)
@@ -210,14 +212,16 @@ async def require_right(request: Request, asker: Annotated[Asker, Depends(_asker
     need: Need = need_of(request.method, request.scope["route"].path)
     if asker.is_first and need != "anyone" and _looks(request):
         raise NotSignedIn(FIRST, is_first=True)
-    watches, tastes = asker.watcher is not None, asker.taster is not None
+    has_run, has_tasting = asker.watcher is not None, asker.taster is not None
     if asker.person is not None:
-        passes = watches if need == "watch" else tastes and need == "taste"
+        passes = has_run if need == "watch" else has_tasting and need == "taste"
         if not passes:
+            from server.web.frame.grants import require_of_person
+
             database = request.app.state.database
             await require_of_person(request, database, need, asker.person, asker.grants)
         return
-    if may(need, asker.role, watches=watches, tastes=tastes):
+    if may(need, asker.role, watches=has_run, tastes=has_tasting):
         return
     if asker.role is None:
         raise NotSignedIn(SIGNED_OUT) if asker.must_sign_in else NotAdmitted(SHUT)
@@ -238,22 +242,6 @@ def _looks(request: Request) -> bool:
     return is_page and path != MAKES_FIRST and not path.startswith(("/api/", "/static/"))
 
 
-async def _watches(request: Request, held: Database, now_ms: int) -> Watcher | None:
-    run_id = request.path_params.get("run_id", "")
-    token = cookie_of(request, watch_cookie(run_id)) if run_id else ""
-    if not token:
-        return None
-    return await run_in_threadpool(_watcher, held, run_id, token, now_ms)
-
-
-async def _tastes(request: Request, held: Database, now_ms: int) -> "Taster | None":
-    sitting_id = request.path_params.get("sitting_id", "")
-    token = cookie_of(request, taste_cookie(sitting_id)) if sitting_id else ""
-    if not token:
-        return None
-    return await run_in_threadpool(_taster, held, sitting_id, token, now_ms)
-
-
 async def _device(request: Request, door: Door, held: Database, now_ms: int) -> Device | None:
     for token in tokens_of(request):
         changes = door.changes
@@ -267,6 +255,13 @@ async def _device(request: Request, door: Door, held: Database, now_ms: int) -> 
                 door.note_soon(held, device, now_ms)
             return device
     return None
+
+
+def _sign_ins() -> "SignIns":
+    # Loaded here and above where people have accounts alone: no start waits for their tables.
+    from server.web.frame.grants import SignIns
+
+    return SignIns()
 
 
 def _notes() -> ThreadPoolExecutor:
@@ -285,16 +280,3 @@ def _note(held: Database, device: Device, now_ms: int) -> None:
 def _stored(held: Database, token: str) -> Device | None:
     with held.reading() as session:
         return device_with(session, token)
-
-
-def _watcher(held: Database, run_id: str, token: str, now_ms: int) -> Watcher | None:
-    with held.reading() as session:
-        return watcher_with(session, run_id, token, now_ms)
-
-
-def _taster(held: Database, sitting_id: str, token: str, now_ms: int) -> "Taster | None":
-    # Loaded for the first who tastes: no start needs it.
-    from server.store.tastings.tasters import taster_with
-
-    with held.reading() as session:
-        return taster_with(session, sitting_id, token, now_ms)

@@ -62,6 +62,9 @@ TITLES = {
     503: "Not just now",
     429: "Not just now",
 }
+SAID_BESIDE = (503, 507)
+"""What passes, or is made to pass: the page that asked says so and can ask again."""
+
 HTTP_WORDS = {
     404: "There is no page at this address.",
     405: "This page takes no such request.",
@@ -186,5 +189,8 @@ def answer(
         listed = [{"field": fault.field, "message": fault.message} for fault in faults]
         body = {"error": {"code": code, "message": message, "faults": listed}}
         return JSONResponse(body, status)
+    if status in SAID_BESIDE and "hx-request" in request.headers:
+        # The page stays as it is, with all that was typed into it, and says why.
+        return PlainTextResponse(message, status)
     shown = ErrorPage(title=TITLES.get(status, "Something went wrong"), message=message)
     return page(request, shown, status)

@@ -12,10 +12,13 @@ from server.domain.base.durations import (
     format_signed,
 )
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
-from server.domain.glass.figure_text import carried_digits
+from server.domain.glass.figure_text import told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
+
+NOT_KNOWN = "not known"
+"""In place of a bound that says nothing."""
 
 
 def duration(seconds: float | None) -> str:
@@ -117,11 +120,19 @@ def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     """
     if value is None:
         return "–"
-    digits = carried_digits(value.low, value.high, digits)
-    number, low, high = (decimal(each, digits) for each in (value.value, value.low, value.high))
+    digits = told_digits(value, digits)
+    told = told_number(value, digits)
+    if _says_nothing(value, told):
+        return NOT_KNOWN
+    number, low, high = (decimal(each, digits) for each in (told, value.low, value.high))
     least = f"{value.bound} " if value.bound else ""
     spread = f" ({low}–{high})" if low != high and not least else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
+
+
+def _says_nothing(value: Estimate, told: float) -> bool:
+    """Whether a bound is none: at least nothing, at most anything."""
+    return (value.bound == "at least" and told == 0) or math.isinf(told)
 
 
 def allergen(code: Allergen) -> str:

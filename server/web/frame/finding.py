@@ -41,13 +41,24 @@ class Room:
     addresses: tuple[str, ...]
 
 
-@dataclass(frozen=True)
 class _Shortcut:
-    """What answers a route at once; `names` are those of what differs in its path, by its place."""
+    """What answers a route at once, and how its path is known."""
 
-    route: BaseRoute
-    names: dict[int, str]
-    answer: Answer
+    def __init__(self, route: BaseRoute, path: str, answer: Answer) -> None:
+        parts = _parts(path)
+        self.answer = answer
+        self._route = route
+        self._length = len(parts)
+        self._fixed = [(at, part) for at, part in enumerate(parts) if "{" not in part]
+        self._names = [(at, part[1:-1]) for at, part in enumerate(parts) if "{" in part]
+
+    def takes(self, scope: Scope, parts: list[str]) -> bool:
+        """Whether a path leads to it; then the request is told what it asks for."""
+        if len(parts) != self._length or any(parts[at] != part for at, part in self._fixed):
+            return False
+        scope["route"] = self._route
+        scope["path_params"] = {name: parts[at] for at, name in self._names}
+        return True
 
 
 @dataclass
@@ -57,8 +68,6 @@ class _Node:
     parts: dict[str, "_Node"] = field(default_factory=dict)
     rooms: dict[int, BaseRoute] = field(default_factory=dict)
     """Place among all -> room: the first that has a route answers, as if all were tried."""
-    shortcuts: dict[str, _Shortcut] = field(default_factory=dict)
-    """Method -> what answers it at once."""
 
 
 @dataclass
@@ -104,6 +113,8 @@ class RouteFinder:
         self._app = app
         self._otherwise: ASGIApp = app.router.middleware_stack
         self._root = _Node()
+        # Method -> what answers it at once; there are few.
+        self._shortcuts: dict[str, list[_Shortcut]] = {}
         self._later = dict(enumerate(rooms))
         self._waiting = _Waiting()
         for place, room in self._later.items():
@@ -116,12 +127,10 @@ class RouteFinder:
     def shortcut(self, scope: Scope) -> Answer | None:
         """What answers a request at once, which is told what it was asked for; None for most."""
         parts = _parts(scope["path"])
-        for end in _ends(self._root, parts, 0):
-            found = end.shortcuts.get(scope["method"])
-            if found is not None:
+        for each in self._shortcuts.get(scope["method"], ()):
+            if each.takes(scope, parts):
                 self._asked_s = monotonic()
-                _tell(scope, found, parts)
-                return found.answer
+                return each.answer
         return None
 
     def load_next(self) -> bool:
@@ -169,13 +178,13 @@ class RouteFinder:
 
     async def _find(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "http":
-            parts = _parts(scope["path"])
-            ends = list(_ends(self._root, parts, 0))
             self._asked_s = monotonic()
-            for end in ends:
-                if scope["method"] in end.shortcuts:
-                    await self._answer(end.shortcuts[scope["method"]], parts, scope, receive, send)
-                    return
+            answer = self.shortcut(scope)
+            if answer is not None:
+                response = await answer(Request(scope, receive, send))
+                await response(scope, receive, send)
+                return
+            ends = list(_ends(self._root, _parts(scope["path"]), 0))
             if self._later and await self._load_for(scope["path"]):
                 await self._find(scope, receive, send)
                 return
@@ -210,26 +219,13 @@ class RouteFinder:
             for each in router.routes
             if isinstance(each, APIRoute) and each.path == path and method in (each.methods or ())
         )
-        names = {at: part[1:-1] for at, part in enumerate(_parts(path)) if "{" in part}
-        self._end_of(path).shortcuts[method] = _Shortcut(route, names, answer)
-
-    async def _answer(
-        self, found: _Shortcut, parts: list[str], scope: Scope, receive: Receive, send: Send
-    ) -> None:
-        _tell(scope, found, parts)
-        answer = await found.answer(Request(scope, receive, send))
-        await answer(scope, receive, send)
+        self._shortcuts.setdefault(method, []).append(_Shortcut(route, path, answer))
 
     def _end_of(self, path: str) -> _Node:
         node = self._root
         for part in _parts(path):
             node = node.parts.setdefault(ANY if "{" in part else part, _Node())
         return node
-
-
-def _tell(scope: Scope, found: _Shortcut, parts: list[str]) -> None:
-    scope["route"] = found.route
-    scope["path_params"] = {name: parts[at] for at, name in found.names.items()}
 
 
 def _in_order(ends: list[_Node]) -> list[BaseRoute]:

@@ -1,6 +1,7 @@
 """Forms: what was typed, read into domain values with every fault beside its field."""
 
 import math
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -72,8 +73,8 @@ class Typed:
         return self.values.get(name, "").strip()
 
     def words(self, name: str) -> tuple[str, ...]:
-        """The words of a field, separated by commas or line ends, each once."""
-        parts = (part.strip() for part in self.text(name).replace("\n", ",").split(","))
+        """The words of a field, separated by commas, semicolons or line ends, each once."""
+        parts = (part.strip() for part in re.split("[,;،\n]", self.text(name)))
         return tuple(dict.fromkeys(part for part in parts if part))
 
     def choice(self, name: str) -> str | None:

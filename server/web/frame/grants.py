@@ -1,109 +1,43 @@
 """What who is signed in may have of the routine, rule sheet or team that an address is about.
 
-Who that is, and what is known of it between two requests, stands here too (`SignIns`, `Asker`).
+Who that is, and what is known of it between two requests, stands here too (`SignIns`).
 What is not shared with them answers as what is not there at all: nothing tells one from the other.
+Loaded where people have accounts alone, with the tables of people and of what they share.
 """
 
 import math
 import time
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
 from fastapi import Request
 from fastapi.concurrency import run_in_threadpool
 from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted, NotAllowed, NotFound
-from server.domain.base.rights import Need, Role
-from server.domain.base.standings import EVERYTHING, Ask, RoutineAsk, allows
+from server.domain.base.rights import Need
+from server.domain.base.standings import EVERYTHING, Ask
 from server.domain.people.person import Person
 from server.store.database import Database
-from server.store.devices import Device, hash_of
+from server.store.devices import hash_of
 from server.store.people.persons import has_people
 from server.store.people.sign_ins import SignedIn, is_over, signed_in_with
 from server.store.sharing.belonging import OWNED, routine_of
 from server.store.sharing.shares import grants_on, routines_for
 from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
 from server.store.sharing.teams import load_team
-from server.store.watchers import Watcher, is_open
+from server.store.watchers import is_open
 from server.web.frame.access import ask_of
 from server.web.frame.cookies import person_tokens_of
+from server.web.frame.offered.asker import NOT_HERE, NOTE_USE_EVERY_MS, Grants
 
-if TYPE_CHECKING:
-    from server.store.tastings.tasters import Taster
-
-NOT_HERE = "There is nothing at this address, or it is not shared with you."
 ADMINS = "Only an admin may do this."
 MAY_NOT = "You may not do this with the routine: its owner says who may. Nothing was changed."
 MAY_NOT_SEE = "This part of the routine is not open to you: its owner says who may see it."
 NOT_OPEN = "This is not open to you. Ask the presenter for the code."
 NEW = "new"
 MOST_KNOWN = 1000
-NOTE_USE_EVERY_MS = 10 * 60_000
-
-
-@dataclass(frozen=True)
-class Grants:
-    """What is granted of the routine that an address is about; `routine_id` is None for others."""
-
-    routine_id: str | None = None
-    asks: frozenset[RoutineAsk] = frozenset()
-    is_open: bool = False
-    """Whether the run in question is open to watchers just now."""
-
-    def allow(self, ask: Ask) -> bool:
-        """Whether what asks that may be had."""
-        return allows(ask, self.asks, is_open=self.is_open)
-
-
-OF_NOBODY = Grants(asks=EVERYTHING)
-"""Where people have no accounts: the owner's devices decide alone."""
-
-LEFT_TO_THE_OWNER: frozenset[RoutineAsk] = frozenset({"edit", "own", "hear"})
-"""What of a routine is asked of the owner's devices, and shown to no helper."""
-
-
-@dataclass(frozen=True)
-class Asker:
-    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
-
-    role: Role | None
-    key: str = ""
-    """Whose they are from now on; "" where nobody is told apart."""
-    device: Device | None = None
-    watcher: Watcher | None = None
-    """Who they watch the run in question as, where their device is not let in."""
-    keys: frozenset[str] = frozenset()
-    """All that the names of this browser may be kept under: let in later, it stays who it was."""
-    taster: "Taster | None" = None
-    """Who they are at the tasting in question."""
-    person: Person | None = None
-    """Who is signed in; None where people have no accounts."""
-    must_sign_in: bool = False
-    """Whether people have accounts, and this is none of theirs."""
-    is_first: bool = False
-    """Whether people are to have accounts, none is made yet, and who asks may make it."""
-    grants: Grants = OF_NOBODY
-    """What may be had of the routine in question."""
-
-    @property
-    def judges(self) -> bool:
-        """Whether they stand to the routine in question as a judge, and no nearer."""
-        held = self.grants.asks
-        return self.person is not None and "follow-open" in held and "follow" not in held
-
-    @property
-    def helps(self) -> bool:
-        """Whether their device is let in as one that helps, where people have no accounts."""
-        return self.person is None and self.role == "helper"
-
-    def may(self, ask: Ask) -> bool:
-        """Whether what asks that is shown to who asks: what answers 403 is offered to nobody."""
-        if self.person is None:
-            return self.role == "mine" or ask not in (LEFT_TO_THE_OWNER if self.helps else {"hear"})
-        return self.grants.allow(ask)
 
 
 def grants_for(held: Database, person: Person, ids: Mapping[str, str], now_ms: int) -> Grants:

@@ -48,6 +48,7 @@ def _who_asks(_request: Request) -> dict[str, Any]:
     return {
         "signed_in": None if asker is None else asker.person,
         "is_asked": asker is not None,
+        "has_accounts": asker is not None and (asker.person is not None or asker.must_sign_in),
         "helps": asker is not None and asker.helps,
     }
 

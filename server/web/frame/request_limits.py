@@ -12,11 +12,10 @@ from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from server.domain.base.media import MOST_OF_CAPTIONS, MOST_OF_PHOTOGRAPH
 from server.domain.base.numbers import read_whole
-from server.domain.heard.captions import MOST_BYTES as MOST_CAPTIONS
 from server.domain.whole.exchange import LARGEST_FILE
 from server.store.tracks import MOST_BYTES
-from server.store.uploads.photographs import MOST_BYTES as MOST_OF_PHOTOGRAPH
 from server.web.frame.errors import HTTP_WORDS, answer
 
 MB = 1024 * 1024
@@ -24,7 +23,7 @@ FILES = {
     "/import": LARGEST_FILE + 4 * MB,
     "/music/": MOST_BYTES + 4 * MB,
     "/photographs/": MOST_OF_PHOTOGRAPH + 4 * MB,
-    "/takes/": MOST_CAPTIONS + MB,
+    "/takes/": MOST_OF_CAPTIONS + MB,
 }
 """Start of a path that takes files -> most bytes. A file may be larger than one that is taken in:
 up to here the person is told so beside the field."""

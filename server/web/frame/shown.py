@@ -4,12 +4,14 @@
 """
 
 from dataclasses import dataclass, fields
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.store.routines import StoredRoutine
-from server.web.frame.strip import SlotStrip
+
+if TYPE_CHECKING:
+    from server.web.frame.strip import SlotStrip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +36,6 @@ class RoutinePage(Page):
     stored: StoredRoutine
     routine: Routine
     rules: RuleSheet
-    strip: SlotStrip
+    strip: "SlotStrip"
     place: str
     lost: tuple[str, ...] = ()

@@ -11,7 +11,7 @@ from server.web.heard.held import HeldHearing
 from server.web.heard.reading import require_reading
 from server.web.heard.take_page import Asked, take_page_of
 from server.web.heard.take_to_run import add_claims, make_run, take_back
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 from server.web.runs.paper import started_ms_of
 from server.web.runs.recordings import Folder, HeldSettings
 

@@ -6,13 +6,16 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import Depends, Request, Response
+from fastapi.concurrency import run_in_threadpool
 from sqlmodel import Session
 from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import Fault, InvalidInput
-from server.domain.heard.captions import MOST_BYTES, read_transcript
+from server.domain.base.media import MOST_OF_CAPTIONS
+from server.domain.heard.captions import read_transcript
 from server.domain.heard.words import Transcript, transcript_document
 from server.hearing.keeper import Hearing
+from server.hearing.late import LateHearing
 from server.store.disk import disk_trouble
 from server.web.frame.dependencies import HeldDatabase, made_of
 from server.web.frame.forms import Form, Typed
@@ -33,8 +36,8 @@ class SentWords:
 
 
 async def _hearing(request: Request) -> Hearing:
-    hearing: Hearing = request.app.state.hearing
-    return hearing
+    late: LateHearing = request.app.state.hearing
+    return await run_in_threadpool(late.begun)
 
 
 async def _sent(request: Request) -> AsyncIterator[SentWords]:
@@ -50,7 +53,7 @@ async def _sent(request: Request) -> AsyncIterator[SentWords]:
     file = form.get("captions")
     try:
         if isinstance(file, UploadFile) and file.filename:
-            content = await file.read(MOST_BYTES + 1)
+            content = await file.read(MOST_OF_CAPTIONS + 1)
             yield SentWords(typed, file.filename, content)
         else:
             yield SentWords(typed)

@@ -13,7 +13,7 @@ from server.store.runs import append_events, create_run_of, load_run
 from server.web.heard.claims_view import claims_with_verdicts
 from server.web.heard.reading import Reading, accepted
 from server.web.live.bus import LiveBus
-from server.web.live.routes import tell_followers
+from server.web.live.followers import tell_followers
 from server.web.runs.remarks import from_desk
 
 

@@ -1,13 +1,15 @@
 """Who follows which run just now, and handing on to them what happens in it.
 
-Of the followers of one process this is a matter of memory: a queue for each. It lives in the event
-loop; `publish` may be called from any thread. `shared` joins the followers of several processes.
+Of the followers of one process this is a matter of memory: what waits for each. It lives in the
+event loop; `publish` may be called from any thread. `shared` joins those of several processes.
 """
 
 import asyncio
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import partial
 
 from sqlmodel import Session
 
@@ -47,25 +49,46 @@ class Follower:
         self.device = device
         self.key = key_of(device)
         self.heard_s = heard_s
-        self._queue: asyncio.Queue[Message | None] = asyncio.Queue(MOST_WAITING + 1)
+        self._waiting: deque[Message | None] = deque()
+        self._wake: asyncio.Future[None] | None = None
 
     async def next(self, within_s: float) -> Message | None:
         """The next message, or None where it shall end. Raises TimeoutError when none comes."""
-        async with asyncio.timeout(within_s):
-            return await self._queue.get()
+        if not self._waiting:
+            # Hundreds wait anew after every mark. A queue with a limit of time around it took three
+            # times as long.
+            loop = asyncio.get_running_loop()
+            self._wake = loop.create_future()
+            late = loop.call_later(within_s, _wake, self._wake)
+            try:
+                await self._wake
+            finally:
+                late.cancel()
+        if not self._waiting:
+            raise TimeoutError
+        return self._waiting.popleft()
 
     def take(self, message: Message) -> bool:
         """Let a message wait for it; False where too many do."""
-        if self._queue.qsize() >= MOST_WAITING:
+        if len(self._waiting) >= MOST_WAITING:
             return False
-        self._queue.put_nowait(message)
+        self._put(message)
         return True
 
     def end(self) -> None:
         """Let it go: what waits for it is dropped."""
-        while not self._queue.empty():
-            self._queue.get_nowait()
-        self._queue.put_nowait(None)
+        self._waiting.clear()
+        self._put(None)
+
+    def _put(self, message: Message | None) -> None:
+        self._waiting.append(message)
+        if self._wake is not None:
+            _wake(self._wake)
+
+
+def _wake(sleeper: asyncio.Future[None]) -> None:
+    if not sleeper.done():
+        sleeper.set_result(None)
 
 
 class LiveBus:
@@ -110,9 +133,10 @@ class LiveBus:
                 "Ask somebody to close their page."
             )
 
-    def tell(self, session: Session, run_id: str, arrived: Sequence[Arrival]) -> None:
-        """Hand on what came new to the log of a run, once that is durable."""
-        after_commit(session, lambda: self._publish_marks(run_id, arrived))
+    def tell(self, session: Session, arrived: Mapping[str, Sequence[Arrival]]) -> None:
+        """Hand on what came new to the logs of some runs, once that is durable."""
+        for run_id, each in arrived.items():
+            after_commit(session, partial(self._publish_marks, run_id, each))
 
     def pulse(self, run_id: str, frame: StreamFrame) -> None:
         """Hand on what is true just now, and kept nowhere."""

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.sse import EventSourceResponse
 from pydantic import BaseModel, ConfigDict, Field
-from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted
 from server.domain.base.ids import Id
@@ -16,13 +15,14 @@ from server.domain.base.numbers import read_whole
 from server.store.database import Database
 from server.store.devices import names_of
 from server.store.run_logs import Arrival, arrivals_after
-from server.store.runs import Appended, require_run
+from server.store.runs import require_run
 from server.store.sharing.passes import is_of_another
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import Asker, HeldAsker
 from server.web.live.bus import Follower, LiveBus
+from server.web.live.followers import HeldBus
 from server.web.live.for_judges import JudgesView
 from server.web.live.frames import StreamFrame, frame_of, mark_frame
 
@@ -45,15 +45,6 @@ class Beat(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True)
 
     elapsed_ms: Annotated[float, Field(ge=0, le=2**53, allow_inf_nan=False)] | None
-
-
-async def live_bus(request: Request) -> LiveBus:
-    """The followers of this app."""
-    held: LiveBus = request.app.state.live
-    return held
-
-
-HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 
 async def admitted(
@@ -159,12 +150,6 @@ async def post_pulse(
         pulse = {"elapsed_ms": elapsed_ms, "server_ms": _server_ms()}
         bus.pulse(run_id, frame_of("pulse", pulse))
     return {"watching": len(bus.names(run_id))}
-
-
-def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Appended) -> None:
-    """Tell those who follow a run what came new to its log, as soon as that is durable."""
-    if appended.arrived:
-        bus.tell(session, run_id, appended.arrived)
 
 
 def _has_marked(database: Database, run_id: str, asker: Asker) -> bool:

@@ -9,7 +9,7 @@ nothing more, and its followers are forgotten as any that are silent.
 import asyncio
 import logging
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -88,10 +88,11 @@ class SharedBus(LiveBus):
         self._note_heard(run_id, device)
         self._notices.say(HEARD, run_id, device=device)
 
-    def tell(self, session: Session, run_id: str, arrived: Sequence[Arrival]) -> None:
-        """Have every process look into the log of a run, once what came new is durable."""
-        revs = [each.rev for each in arrived]
-        self._notices.tell(session, MARKS, run_id, first=min(revs), last=max(revs))
+    def tell(self, session: Session, arrived: Mapping[str, Sequence[Arrival]]) -> None:
+        """Have every process look into the logs of some runs, once what came new is durable."""
+        revs = {run_id: [each.rev for each in some] for run_id, some in arrived.items()}
+        told = {run_id: {"first": min(some), "last": max(some)} for run_id, some in revs.items()}
+        self._notices.tell_of_many(session, MARKS, told)
 
     def pulse(self, run_id: str, frame: StreamFrame) -> None:
         """Hand on what is true just now, to the followers of all processes."""
@@ -145,26 +146,33 @@ class SharedBus(LiveBus):
         for each in notices:
             first.setdefault(each.about, each.more["first"])
             last[each.about] = each.more["last"]
+        due: dict[str, int] = {}
         for run_id, rev in first.items():
             if not self._of(run_id):
                 self._told.pop(run_id, None)
                 continue
             told = self._told.get(run_id, rev - 1)
             if told < last[run_id]:
-                self._read_on(run_id, told)
+                due[run_id] = told
+        if due:
+            self._read_on(due)
 
-    def _read_on(self, run_id: str, told: int) -> None:
+    def _read_on(self, due: Mapping[str, int]) -> None:
+        """Tell the followers of some runs what came after the rev up to which they were told."""
+        left = dict(due)
         try:
             with self._database.reading() as session:
-                arrived = arrivals_after(session, run_id, told)
+                for run_id, told in due.items():
+                    arrived = arrivals_after(session, run_id, told)
+                    del left[run_id]
+                    if arrived:
+                        self._told[run_id] = arrived[-1].rev
+                        self.publish(run_id, [mark_frame(each) for each in arrived])
         except Exception:
             # They resume from the log when it can be read again.
             _log.exception("The followers of a run could not be told.")
-            self.end(run_id)
-            return
-        if arrived:
-            self._told[run_id] = arrived[-1].rev
-            self.publish(run_id, [mark_frame(each) for each in arrived])
+            for run_id in left:
+                self.end(run_id)
 
     def _begin_anew(self) -> None:
         """Something may have been missed: who follows here resumes, from the log."""

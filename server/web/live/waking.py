@@ -7,10 +7,9 @@ written together, each of them would have woken it twice.
 import asyncio
 from collections import deque
 from collections.abc import Callable
-from concurrent.futures import Future
-from typing import Any, TypeVar
+from typing import Any
 
-T = TypeVar("T")
+from server.store.grouped import Tell
 
 
 class Waking:
@@ -40,21 +39,20 @@ class Waking:
                 told = {"message": "What another thread asked for failed.", "exception": error}
                 self._loop.call_exception_handler(told)
 
-    async def outcome(self, future: "Future[T]") -> T:
-        """What another thread answers. Raises what it raises."""
-        if asyncio.get_running_loop() is not self._loop:
-            # As two clients of one app in a test: who waits is on a loop of their own.
-            return await asyncio.wrap_future(future)
-        answer: asyncio.Future[T] = self._loop.create_future()
-        future.add_done_callback(lambda done: self.call(_settle, answer, done))
+    async def told(self, ask: Callable[[Tell], None]) -> Any:  # noqa: ANN401
+        """What another thread tells; `ask` has it told. Raises what is told to have been raised."""
+        loop = asyncio.get_running_loop()
+        answer: asyncio.Future[Any] = loop.create_future()
+        # As two clients of one app in a test: who waits is on a loop of their own.
+        call: Callable[..., object] = self.call if loop is self._loop else loop.call_soon_threadsafe
+        ask(lambda value, error: call(_settle, answer, value, error))
         return await answer
 
 
-def _settle(answer: "asyncio.Future[T]", done: "Future[T]") -> None:
+def _settle(answer: "asyncio.Future[Any]", value: object, error: BaseException | None) -> None:
     if answer.done():
         return  # Nobody waits for it any more.
-    error = done.exception()
     if error is None:
-        answer.set_result(done.result())
+        answer.set_result(value)
     else:
         answer.set_exception(error)

@@ -12,6 +12,7 @@ from server.domain.people.passwords import password_faults
 from server.domain.people.person import Person
 from server.store.database import Database
 from server.store.devices import Device
+from server.store.people.identities import is_known
 from server.store.people.passkeys import Passkey, passkeys_of
 from server.store.people.passwords import Credentials, credentials_of, keep_password
 from server.store.people.persons import change_person
@@ -31,6 +32,9 @@ from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives, SignedInPerso
 
 router = APIRouter(prefix="/account", dependencies=[ONLY_WITH_PEOPLE])
 
+TIE = "organisation"
+"""The form by which one ties the organisation's own sign-in to one's account."""
+
 FRESH_MS = 10 * 60_000
 WRONG = "This is not your present password."
 ANEW = "Sign out and in again first: without a password, only who has just signed in may do this."
@@ -45,6 +49,8 @@ class AccountPage(Page, folder="account"):
     has_password: bool
     codes_left: int
     passkeys: Sequence[Passkey]
+    has_oidc: bool
+    is_tied: bool
     devices: Sequence[Device]
     own_key: str
     lasts_ms: int
@@ -221,12 +227,15 @@ def account_page(
     is_new: bool = False,
 ) -> Response:
     """The page of one's account, with one form open."""
+    oidc = request.app.state.oidc
     with held.reading() as session:
         shown = AccountPage(
             person=person,
             has_password=credentials_of(session, person.id).kept is not None,
             codes_left=recovery_codes_left(session, person.id),
             passkeys=passkeys_of(session, person.id),
+            has_oidc=oidc is not None,
+            is_tied=oidc is not None and is_known(session, oidc.issuer, person.id),
             devices=sign_ins_of(session, person.id, now_ms),
             own_key=asker.device.key if asker.device else "",
             lasts_ms=LASTS_MS,

@@ -3,13 +3,14 @@
 Each takes 64 MB and a tenth of a second of a processor: many at once would leave nothing for marks.
 """
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from anyio import CapacityLimiter
 from anyio.to_thread import run_sync
 from fastapi import Depends, Request
 
-from server.store.people.passwords import Credentials, fits, hashed
+if TYPE_CHECKING:
+    from server.store.people.passwords import Credentials
 
 AT_ONCE = 2
 
@@ -20,12 +21,18 @@ class Hashing:
     def __init__(self) -> None:
         self._turns = CapacityLimiter(AT_ONCE)
 
-    async def fits(self, credentials: Credentials, password: str) -> bool:
+    # What hashes is loaded with the first password: every start makes the turns.
+
+    async def fits(self, credentials: "Credentials", password: str) -> bool:
         """Whether a password is the one."""
+        from server.store.people.passwords import fits
+
         return await run_sync(fits, credentials, password, limiter=self._turns)
 
     async def hashed(self, password: str) -> str:
         """What is kept of a password."""
+        from server.store.people.passwords import hashed
+
         return await run_sync(hashed, password, limiter=self._turns)
 
 

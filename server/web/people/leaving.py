@@ -8,7 +8,7 @@ from sqlmodel import Session
 from server.store.database import after_commit
 from server.store.sharing.passes import key_of_person
 from server.web.frame.door import HeldDoor
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 
 
 class WayOut:

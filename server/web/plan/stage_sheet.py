@@ -88,7 +88,8 @@ def lines_of(routine: Routine, placed: Layout, rules: RuleSheet) -> list[SheetLi
     lines = [
         SheetLine(
             each.start_s, "segment", number, each.segment.name, _lane(each.segment),
-            each.segment.hands, cue_of(each.segment.said, routine.language),
+            " · ".join(each.segment.hands.splitlines()),
+            cue_of(each.segment.said, routine.language),
             part_id=each.segment.id,
         )
         for number, each in enumerate(placed.segments, 1)

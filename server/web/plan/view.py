@@ -216,7 +216,7 @@ def _process_row(placed: PlacedProcess, chance: float | None) -> ProcessRow:
     elif placed.due_s is not None:
         note, needs = f"needed {format_clock(placed.due_s)}", chance is not None and chance < 0.9
         if placed.margin_s is not None and placed.margin_s < 0:
-            note, needs = f"{format_clock(-placed.margin_s)} too late", True
+            note, needs = f"{format_clock(-placed.margin_s)} too late by the plan", True
     return ProcessRow(
         process.id, process.name, placed.start_s, process.duration.likely_s, note, needs, ready
     )

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.store.uploads.photographs import MOST_BYTES, UNDER, Photograph, photograph_of
+from server.domain.base.media import MOST_OF_PHOTOGRAPH
+from server.store.uploads.photographs import UNDER, Photograph, photograph_of
 
 
 @dataclass(frozen=True)
@@ -12,7 +13,7 @@ class BarPhotograph:
     """The photograph that is kept, and what one may be; `unders` are per cent."""
 
     kept: Photograph | None
-    most_bytes: int = MOST_BYTES
+    most_bytes: int = MOST_OF_PHOTOGRAPH
     unders: tuple[int, ...] = UNDER
 
 

@@ -9,7 +9,7 @@ from server.store.ids import new_id
 from server.store.runs import append_events, load_run, require_run_of
 from server.web.frame.dependencies import NowMs, TypedForm, WriteSession
 from server.web.frame.render import see
-from server.web.live.routes import HeldBus, tell_followers
+from server.web.live.followers import HeldBus, tell_followers
 from server.web.runs.place import OPEN, runs_url
 
 router = APIRouter()

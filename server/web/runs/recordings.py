@@ -79,6 +79,8 @@ class RecordingsPage(Page):
     """None where they lie in a store, which does not say."""
     worded: frozenset[str]
     """Those whose words a take holds."""
+    deletable: frozenset[str]
+    """Those that whoever asks may delete."""
     edit: str
 
 
@@ -141,7 +143,7 @@ def put_part(
 def recordings_page(
     request: Request, session: ReadSession, scope: HeldScope, folder: Folder
 ) -> Response:
-    within = scope.routines(session, "hear")
+    within, own = scope.routines(session, "hear"), scope.routines(session, "edit")
     kept, of_takes = every_recording(session, within), takes_bytes(session, within)
     shown = RecordingsPage(
         kept=kept,
@@ -149,9 +151,14 @@ def recordings_page(
         takes_bytes=of_takes,
         free_bytes=folder.free,
         worded=frozenset(takes_of_recordings(session)),
+        deletable=_ids(kept if within is None else every_recording(session, own)),
         edit=request.query_params.get("edit", ""),
     )
     return page(request, shown)
+
+
+def _ids(kept: list[KeptRecording]) -> frozenset[str]:
+    return frozenset(each.recording.id for each in kept)
 
 
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])

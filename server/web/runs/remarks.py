@@ -1,29 +1,48 @@
 """What watchers remarked of a run, on its page: shown, taken away, brought back; points given."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Annotated
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Depends, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
 from server.domain.base.numbers import write_number
 from server.domain.routine.rules import Criterion
-from server.domain.runs.events import Event
+from server.domain.runs.events import DESK, LONGEST_WHO, Event
 from server.store.ids import new_id
 from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import NowMs, WriteSession
+from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import opened
 from server.web.frame.render import see
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus, tell_followers
+from server.web.live.followers import HeldBus, tell_followers
 from server.web.script.due import due_in
 
 router = APIRouter(prefix="/runs/{run_id}")
 
-DESK = "desk"
-"""The device that the app's own pages are, in a log."""
+
+@dataclass(frozen=True)
+class Seat:
+    """Who gives points on a page, as a log names them: where people have accounts each of them by a
+    name of their own, else what a coach gave would be the presenter's.
+    """
+
+    name: str = DESK
+    who: str | None = None
+
+
+async def _seat(asker: HeldAsker) -> Seat:
+    person = asker.person
+    if person is None:
+        return Seat()
+    return Seat(f"{DESK}-{person.id}", person.name[:LONGEST_WHO])
+
+
+HeldSeat = Annotated[Seat, Depends(_seat)]
 
 
 @router.post("/remarks/{event_id}/delete")
@@ -54,9 +73,11 @@ def post_restore_remark(
     return see(f"/runs/{run_id}?open=remarks#remarks-made")
 
 
-def give_points(session: Session, bus: LiveBus, run: StoredRun, typed: Typed, now_ms: int) -> None:
+def give_points(
+    session: Session, bus: LiveBus, run: StoredRun, seat: Seat, typed: Typed, now_ms: int
+) -> None:
     """Record the points in a form, those that changed. Raises InvalidInput with every fault."""
-    standing = own_points(run)
+    standing = own_points(run, seat)
     given: list[tuple[Criterion, float | None]] = []
     for criterion in run.plan.rules.criteria:
         points = typed.optional_number(f"points-{criterion.id}", 0, criterion.most_points)
@@ -67,34 +88,40 @@ def give_points(session: Session, bus: LiveBus, run: StoredRun, typed: Typed, no
         kept = standing.get(criterion.id)
         if points is not None and (kept is None or kept[1] != points):
             fields: dict[str, object] = {"criterion": criterion.id, "points": points}
-            events.append(from_desk(run, now_ms, "score", **fields))
+            events.append(from_desk(run, now_ms, "score", seat, who=seat.who, **fields))
         elif points is None and kept is not None:
-            events.append(from_desk(run, now_ms, "retract", target_id=kept[0]))
+            events.append(from_desk(run, now_ms, "retract", seat, target_id=kept[0]))
     if events:
         _append(session, bus, run, events, now_ms)
 
 
-def own_points(run: StoredRun) -> dict[str, tuple[str, float]]:
+def own_points(run: StoredRun, seat: Seat) -> dict[str, tuple[str, float]]:
     """Criterion -> the event and the points that were given on this page."""
-    own = [score for score in run.state.scores if score.device_id == DESK]
+    own = [score for score in run.state.scores if score.device_id == seat.name]
     return {score.criterion: (score.id, score.points) for score in own}
 
 
-def points_form(run: StoredRun) -> Form:
+def points_form(run: StoredRun, seat: Seat) -> Form:
     """The form for giving points, as they stand."""
-    given = own_points(run)
+    given = own_points(run, seat)
     names = [each.id for each in run.plan.rules.criteria]
     return opened({f"points-{key}": write_number(given[key][1]) if key in given else ""
                    for key in names})  # fmt: skip
 
 
-def from_desk(run: StoredRun, now_ms: int, kind: str, **fields: object) -> Event:
+def from_desk(
+    run: StoredRun,
+    now_ms: int,
+    kind: str,
+    seat: Seat = Seat(),
+    **fields: object,
+) -> Event:
     """An event recorded on a page of the app, after all that are in the log."""
     last_seq = max((event.seq for event in run.record.events), default=0)
     make: Callable[..., Event] = Event
     return make(
         id=new_id(),
-        device_id=DESK,
+        device_id=seat.name,
         boot_id=DESK,
         seq=last_seq + 1,
         kind=kind,

@@ -19,10 +19,10 @@ from server.web.frame.editing import Sent
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.live.routes import HeldBus, tell_followers
+from server.web.live.followers import HeldBus, tell_followers
 from server.web.runs.occasion_form import occasion_from, offered_tags
 from server.web.runs.recordings import HeldSettings
-from server.web.runs.remarks import give_points, points_form
+from server.web.runs.remarks import HeldSeat, give_points, points_form
 from server.web.runs.review_page import AskedOfRun, about_form, review_page_of
 
 router = APIRouter(prefix="/runs/{run_id}")
@@ -34,18 +34,19 @@ def run_page(
     session: ReadSession,
     settings: HeldSettings,
     asker: HeldAsker,
+    seat: HeldSeat,
     run_id: str,
     asked: Annotated[AskedOfRun, Depends(made_of(AskedOfRun))],
 ) -> Response:
     run = load_live_run(session, run_id)
-    shown = review_page_of(session, run, settings, asked)
+    shown = review_page_of(session, run, settings, seat, asked)
     # What was recorded is for the owner to hear, and to read.
     shown = shown if asker.may("hear") else replace(shown, heard=[], take_id="")
     return page(request, shown)
 
 
 @router.post("")
-def post_remarks(sent: Sent, settings: HeldSettings, run_id: str) -> Response:
+def post_remarks(sent: Sent, settings: HeldSettings, seat: HeldSeat, run_id: str) -> Response:
     def change(session: Session) -> str:
         run = load_run(session, run_id)
         tags = offered_tags(list_occasions(session, run.routine_id))
@@ -61,23 +62,29 @@ def post_remarks(sent: Sent, settings: HeldSettings, run_id: str) -> Response:
 
     def again(session: Session, form: Form) -> Page:
         run, asked = load_run(session, run_id), AskedOfRun(edit="about")
-        return review_page_of(session, run, settings, asked, form)
+        return review_page_of(session, run, settings, seat, asked, form)
 
     return sent.save(change, again)
 
 
 @router.post("/points")
 def post_points(
-    sent: Sent, settings: HeldSettings, bus: HeldBus, now_ms: NowMs, run_id: str
+    sent: Sent,
+    settings: HeldSettings,
+    seat: HeldSeat,
+    bus: HeldBus,
+    now_ms: NowMs,
+    run_id: str,
 ) -> Response:
     def change(session: Session) -> str:
         run = load_run(session, run_id)
-        give_points(session, bus, run, sent.merged(points_form(run).values), now_ms)
+        typed = sent.merged(points_form(run, seat).values)
+        give_points(session, bus, run, seat, typed, now_ms)
         return f"/runs/{run_id}?open=points#points-given"
 
     def again(session: Session, form: Form) -> Page:
         run, asked = load_run(session, run_id), AskedOfRun(open="points")
-        return review_page_of(session, run, settings, asked, points=form)
+        return review_page_of(session, run, settings, seat, asked, points=form)
 
     return sent.save(change, again)
 

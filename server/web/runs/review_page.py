@@ -31,7 +31,7 @@ from server.web.frame.shown import RoutinePage
 from server.web.runs.chosen import Noted, noted_of
 from server.web.runs.occasion_form import known_venues, occasion_values, offered_tags
 from server.web.runs.recordings import HeardRecording, heard_of
-from server.web.runs.remarks import DESK, claim_labels, points_form
+from server.web.runs.remarks import Seat, claim_labels, points_form
 from server.web.runs.run_words import finish_words, within_words
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 
@@ -130,6 +130,7 @@ def review_page_of(
     session: Session,
     run: StoredRun,
     settings: Settings,
+    seat: Seat,
     asked: AskedOfRun,
     form: Form | None = None,
     points: Form | None = None,
@@ -176,8 +177,8 @@ def review_page_of(
         number_of_remarks=sum(len(group.lines) for group in remarks),
         verdicts=VERDICTS,
         points=points_table(rules.criteria, state.scores),
-        points_form=points or points_form(run),
-        desk=DESK,
+        points_form=points or points_form(run, seat),
+        desk=seat.name,
         take_id=take_of_run(session, run.record.id) or "",
         just_made=asked.made == "take",
         taken=asked.taken if any(each.id == asked.taken for each in run.record.events) else "",

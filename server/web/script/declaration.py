@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request, Response
 from server.domain.base.amounts import Amount
 from server.domain.base.standings import follows_alone
 from server.domain.glass.caution import Caution
+from server.domain.glass.cautions import for_who_drinks
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Bring, Ice, Rest
 from server.domain.routine.drink import Drink, Ingredient
@@ -47,7 +48,7 @@ class DeclarationSheet:
     untold: str
     """Why nothing can be said of its glass; "" where it can."""
     hazards: tuple[Caution, ...]
-    """What can hurt in it although no figure shows it."""
+    """What whoever drinks it is told, beside allergens and alcohol."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,13 +90,12 @@ def sheet_of(drink: Drink, routine: Routine) -> DeclarationSheet:
         steps=tuple(_step_words(step) for step in drink.steps),
         glass=glass,
         untold=untold,
-        hazards=hazards_of_drink(drink),
+        hazards=for_who_drinks(glass.cautions) if glass else hazards_of_drink(drink),
     )
 
 
 def _declared(part: Ingredient, serves: int) -> DeclaredPart:
-    each = Amount(round(part.amount.value / serves, 2), part.amount.unit)
-    return DeclaredPart(part.name, told_parts(part), part.amount, each)
+    return DeclaredPart(part.name, told_parts(part), part.amount, part.amount.shared(serves))
 
 
 def _step_words(step: AnyStep) -> str:

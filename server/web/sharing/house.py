@@ -12,9 +12,10 @@ from server.domain.base.errors import Unreachable
 from server.faults import CountedFault, LateFaults
 from server.settings import ROOT, Settings
 from server.store.sharing.house import Household, households, jobs_of_all, team_households
-from server.store.uploads.media import free_bytes
+from server.store.uploads.media import MediaFolder, free_bytes
 from server.store.uploads.media_place import place_at
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
+from server.web.frame.health import LEAST_FREE_BYTES
 from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page
 from server.web.frame.shown import Page
@@ -37,7 +38,11 @@ class HousePage(Page, folder="house"):
     files: str
     """Address of that store, "" where they lie in the data folder."""
     files_trouble: str
+    left_behind: int
+    """Files in the data folder from before they went into a store, where none is looked for."""
     free_bytes: int
+    is_full: bool
+    """Whether so little room is left that it needs somebody now."""
     jobs: dict[str, int]
     following: int
     trouble: Sequence[str]
@@ -59,6 +64,7 @@ def house_page(
     faults: LateFaults | None = state.faults
     people, teams = households(session), team_households(session)
     kept, files_trouble = _kept_bytes(settings)
+    free = free_bytes(settings.data_dir)
     shown = HousePage(
         people=people,
         teams=teams,
@@ -66,7 +72,9 @@ def house_page(
         kept_bytes=kept,
         files=settings.files,
         files_trouble=files_trouble,
-        free_bytes=free_bytes(settings.data_dir),
+        left_behind=_left_behind(settings) if settings.files else 0,
+        free_bytes=free,
+        is_full=free < LEAST_FREE_BYTES,
         jobs=jobs_of_all(session),
         following=state.live.count,
         trouble=[each for each in (state.nightly.trouble,) if each],
@@ -88,6 +96,11 @@ def _kept_bytes(settings: Settings) -> tuple[int | None, str]:
         return sum(size for place in places for _, size in place.files()), ""
     except Unreachable as error:
         return None, error.message
+
+
+def _left_behind(settings: Settings) -> int:
+    folders = (settings.recordings_folder, settings.music_dir)
+    return sum(1 for folder in folders for _ in MediaFolder(folder).files())
 
 
 def _engine(session: Session) -> str:

@@ -23,12 +23,13 @@ from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 from server.web.sharing.shares_page import NEW_SHARE, SharesAsked, share_values, shares_page_of
 
 router = APIRouter(prefix="/routines/{routine_id}/people")
 
-UNKNOWN = "Nobody here signs in by this name. Invite them by a link instead."
+UNKNOWN = "Nobody here signs in by this name: everybody reads theirs under “Your account”."
+BY_LINK = "Who has no account gets a link: the button below makes it."
 THERE = "They stand to this routine already: change how, in the list."
 
 
@@ -92,7 +93,8 @@ def post_hand_on(
 ) -> Response:
     """Another who stands to it becomes the owner; who was it stays as a co-presenter."""
     to_id = typed.text("to")
-    if to_id not in {each.person_id for each in sharers_of(session, routine_id)}:
+    heirs = {each.person_id for each in sharers_of(session, routine_id) if not each.has_ended}
+    if to_id not in heirs:
         raise InvalidInput.of("to", "Choose who is to own it.")
     hand_on(session, routine_id, person.id, to_id, now_ms)
     return see(_place(routine_id))
@@ -192,12 +194,16 @@ def share_from(typed: Typed) -> tuple[Standing, bool]:
     return standing, typed.ticked("hears")
 
 
-def person_found(session: Session, typed: Typed) -> Person:
+def person_found(session: Session, typed: Typed, otherwise: str = BY_LINK) -> Person:
+    """Whom a form names by what they sign in by; `otherwise` is the way for one without an account.
+
+    Raises InvalidInput.
+    """
     if not typed.text("sign_in"):
         raise InvalidInput.of("sign_in", "Give the name they sign in by.")
     found = person_by_sign_in(session, typed.text("sign_in"))
     if found is None or found.ended_ms is not None:
-        raise InvalidInput.of("sign_in", UNKNOWN)
+        raise InvalidInput.of("sign_in", f"{UNKNOWN} {otherwise}")
     return found
 
 

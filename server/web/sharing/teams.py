@@ -34,8 +34,10 @@ from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 from server.web.sharing.shares import person_found, shut_out
+
+BY_SHARING = "Who has no account is invited by an admin, or from the people of a routine."
 
 router = APIRouter(prefix="/teams")
 
@@ -115,7 +117,7 @@ def post_member(sent: Sent, person: HeldSignedIn, team_id: str) -> Response:
     """Somebody who has an account, by the name they sign in by."""
 
     def change(session: Session) -> str:
-        found = person_found(session, sent.typed)
+        found = person_found(session, sent.typed, BY_SHARING)
         if load_team(session, team_id).has(found.id):
             raise InvalidInput.of("sign_in", "They are in the team already.")
         put_member(session, team_id, found.id, leads=False)

@@ -10,16 +10,13 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.runs.events import Event
+from server.domain.runs.events import Event, is_desk
 from server.domain.runs.watching import require_own_remarks
 from server.store.devices import keep_names, names_of, owners_of
 from server.store.run_logs import events_of
-from server.store.sharing.belonging import routine_of
-from server.store.sharing.shares import grants_on
 from server.store.watchers import Watcher
 from server.web.frame.door import Asker
-from server.web.frame.grants import NOT_HERE
-from server.web.runs.remarks import DESK
+from server.web.frame.offered.asker import NOT_HERE
 
 NOT_ITS_NAME = (
     "Another device marks this run under this name. What this one marked stays on it: save it as "
@@ -31,6 +28,10 @@ def require_may_begin(session: Session, run_id: str, events: Sequence[Event], as
     """Raises NotFound where marks would make a run of a routine that who asks may not present."""
     if asker.person is None or asker.grants.routine_id is not None:
         return  # Nobody is told apart; or the run was there, and the door has looked.
+    # Loaded where people have accounts alone.
+    from server.store.sharing.belonging import routine_of
+    from server.store.sharing.shares import grants_on
+
     origin = next((event.from_run for event in events if event.from_run is not None), "")
     # It may have come to be since the door looked: then whose it is decides.
     routine_id = routine_of(session, {"run_id": run_id}) or routine_of(session, {"run_id": origin})
@@ -46,7 +47,7 @@ def require_own(session: Session, run_id: str, events: Sequence[Event], asker: A
         return  # The door is open: nobody is told apart.
     names = {event.device_id for event in events}
     owners = owners_of(session, run_id, names)
-    if DESK in names or set(owners.values()) - asker.keys:
+    if any(map(is_desk, names)) or set(owners.values()) - asker.keys:
         raise InvalidInput.of("device_id", NOT_ITS_NAME)
     fresh = names - owners.keys()
     if asker.watcher is not None:

@@ -19,7 +19,7 @@ from server.store.grouped import GroupedWriter
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
-from server.store.runs import load_run
+from server.store.runs import Appended, load_run
 from server.store.tracks import track_of
 from server.web.frame.dependencies import NowMs, ReadSession, now_for
 from server.web.frame.door import HeldAsker, come_in
@@ -153,7 +153,9 @@ async def answer_marks(request: Request) -> Response:
     )
     posted = Posted(run_id, events, now_for(request), asker, bus)
     asked = posted if posted.is_plain else None
-    appended = await bus.waking.outcome(writer.submit(posted.append, run_id, asked))
+    appended: Appended = await bus.waking.told(
+        lambda tell: writer.take(posted.append, tell, run_id, asked)
+    )
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}

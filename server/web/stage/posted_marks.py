@@ -5,13 +5,12 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.domain.runs.events import Event
+from server.domain.runs.events import Event, is_desk
 from server.store.marks.together import Sent, append_together
 from server.store.runs import Appended, append_events
 from server.web.frame.door import Asker
 from server.web.live.bus import LiveBus
-from server.web.live.routes import tell_followers
-from server.web.runs.remarks import DESK
+from server.web.live.followers import tell_followers
 from server.web.stage.own_names import require_may_begin, require_own
 
 
@@ -34,7 +33,7 @@ class Posted:
             and all(
                 event.kind not in ("about", "retract")
                 and event.from_run is None
-                and event.device_id != DESK
+                and not is_desk(event.device_id)
                 for event in self.events
             )
         )
@@ -61,7 +60,8 @@ def append_posted(session: Session, asked: Sequence[object]) -> list[Appended | 
         for each in posted
     ]
     answers = append_together(session, sent)
-    for each, appended in zip(posted, answers, strict=True):
-        if appended is not None:
-            tell_followers(session, each.bus, each.run_id, appended)
+    pairs = zip(posted, answers, strict=True)
+    arrived = {each.run_id: answer.arrived for each, answer in pairs if answer is not None}
+    if arrived:
+        posted[0].bus.tell(session, arrived)
     return answers

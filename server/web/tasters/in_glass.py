@@ -6,12 +6,16 @@ from dataclasses import dataclass
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import ALLERGEN_WORDS, in_order
 from server.domain.glass.balance import Balance, balance
+from server.domain.glass.cautions import cautions
 from server.domain.routine.drink import Drink
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.tasters.alcohol_each import AlcoholEach, alcohol_each, no_less
 from server.domain.tasters.sitting import Kind, Sitting
 from server.web.frame.filters import decimal
 from server.web.frame.telling import told
+
+OF_ANY_SIP = ("raw_egg", "very_hot")
+"""Cautions that hold for a sip as for a serve."""
 
 LEAST_G = 0.1
 """Less alcohol than this in all is called none: fruit juice holds as much."""
@@ -35,7 +39,8 @@ def in_glass(sitting: Sitting) -> InGlass:
     unknown = [name for each in found for name in each.allergens_unknown]
     unknown += ["the whole drink" for each in known if each is None]
     alcohol = alcohol_of(sitting.drinks, sitting.kind, sitting.pour.glass_ml, sitting.definition)
-    hazards = [caution.alone for drink in sitting.drinks for caution in hazards_of_drink(drink)]
+    told_of = [caution for drink in sitting.drinks for caution in hazards_of_drink(drink)]
+    told_of += [each for one in found for each in cautions(one) if each.code in OF_ANY_SIP]
     return InGlass(
         allergens=tuple(
             ALLERGEN_WORDS[each]
@@ -44,7 +49,7 @@ def in_glass(sitting: Sitting) -> InGlass:
         unknown=tuple(dict.fromkeys(unknown)),
         alcohol=_alcohol_words(alcohol),
         may_hold_alcohol=alcohol.ethanol_g >= LEAST_G or bool(alcohol.unknown),
-        cautions=tuple(dict.fromkeys(hazards)),
+        cautions=tuple(dict.fromkeys(each.alone for each in told_of)),
     )
 
 

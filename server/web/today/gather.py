@@ -156,6 +156,7 @@ def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
             at_s=said.at_s if said else None,
             segment_id=said.segment_id if said else _about(routine, row.drink_id),
             cures=tuple((cure.id, cure.short) for cure in cures_of(row, routine) if cure.is_likely),
+            is_said=said is not None,
         )
 
 

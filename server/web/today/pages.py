@@ -1,19 +1,24 @@
 """Today: the first page of a routine, and what can be done from it at one touch."""
 
+from dataclasses import replace
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
+from starlette.concurrency import run_in_threadpool
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.standings import follows_alone
 from server.domain.routine.patterns import MOST_DRINKS, with_pattern
 from server.domain.routine.routine import Routine
 from server.store.annotating import exclude_run
+from server.store.database import Database
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import require_run_of
-from server.web.frame.dependencies import TypedForm, WriteSession
+from server.store.watchers import open_runs
+from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
@@ -31,17 +36,32 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 @router.get("")
 async def get_today(
-    request: Request, look: Look, outlooks: HeldOutlooks, asker: HeldAsker, settled: str = ""
+    request: Request,
+    look: Look,
+    held: HeldDatabase,
+    outlooks: HeldOutlooks,
+    asker: HeldAsker,
+    now_ms: NowMs,
+    routine_id: str,
+    settled: str = "",
 ) -> Response:
     if not asker.may("study"):
         return see(f"{request.url.path}/{first_place(asker)}")
     # It joins all rooms and is looked at most.
-    done = just_done(settled)
+    done, open_run = just_done(settled), ""
+    if follows_alone(asker.grants.asks):
+        open_run = await run_in_threadpool(_open_run, held, routine_id, now_ms)
 
     def make(session: Session, stored: StoredRoutine) -> Response:
-        return page(request, today_page(session, stored, Form(), outlooks, look.day, done))
+        shown = today_page(session, stored, Form(), outlooks, look.day, done)
+        return page(request, replace(shown, open_run=open_run))
 
-    return await look.answered(("today", settled), make)
+    return await look.answered(("today", settled, open_run), make)
+
+
+def _open_run(held: Database, routine_id: str, now_ms: int) -> str:
+    with held.reading() as session:
+        return open_runs(session, [routine_id], now_ms).get(routine_id, "")
 
 
 @router.post("/today")

@@ -126,6 +126,8 @@ class TodayPage(RoutinePage, folder="today"):
     settled: tuple[str, str] | None
     form: Form
     drinks_planned: int
+    open_run: str = ""
+    """The run to follow just now, for who follows runs and presents none."""
 
 
 def today_page(

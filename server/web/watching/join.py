@@ -15,7 +15,7 @@ from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn, Turn, refused_code
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 
 router = APIRouter(prefix="/join")
 

@@ -23,7 +23,7 @@ from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, part, see
 from server.web.frame.shown import RoutinePage
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 
 router = APIRouter(prefix="/runs/{run_id}/watchers")
 

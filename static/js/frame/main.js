@@ -33,8 +33,9 @@ document.addEventListener("htmx:error", () => {
   showTrouble("The app cannot be reached just now. What you typed is still here: try again.");
 });
 document.addEventListener("htmx:response:error", (event) => {
-  const { status } = event.detail.ctx.response.raw;
-  if (status === 403) {
+  const { status, headers } = event.detail.ctx.response.raw;
+  const isSaid = status >= 500 && headers.get("Content-Type")?.startsWith("text/plain");
+  if (status === 403 || isSaid) {
     showTrouble(`${event.detail.ctx.text} What you typed is still here.`);
     return;
   }

@@ -14,6 +14,7 @@ const ROOMS = [
   ["select[data-library]", () => import("../drinks/library.js"), "connectLibrary", ONCE],
   ["[data-kit]", () => import("../prepare/kit.js"), "connectKit"],
   [".prep-count[data-due]", () => import("../prepare/countdown.js"), "connectCountdown"],
+  [".station-photograph img", () => import("../prepare/photograph.js"), "connectPhotograph"],
   [".station-plan svg", () => import("../prepare/station.js"), "connectStation"],
   ["[data-learn], [data-learn-say]", () => import("../learn/connect.js"), "connectLearning"],
   ["audio[data-track], input[type=file][data-most]", () => import("../stage/track.js"), "connectTrack"],

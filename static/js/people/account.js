@@ -1,6 +1,7 @@
-// On the pages to sign in on and of one's account: what is done with passkeys there.
+// On the pages to sign in on and of one's account: what is done with passkeys there, and how the
+// organisation's own sign-in is tied to the account.
 
-import { hindrance, makePasskey, signInByPasskey } from "./passkeys.js";
+import { ask, hindrance, makePasskey, signInByPasskey } from "./passkeys.js";
 
 show();
 document.addEventListener("htmx:after:swap", show);
@@ -10,6 +11,8 @@ document.addEventListener("submit", (event) => {
     act(event, () => makePasskey(form.elements.name.value, form.elements.present?.value ?? ""));
   } else if (form.matches("[data-passkey-sign-in]")) {
     act(event, () => signInByPasskey(form.elements.to.value));
+  } else if (form.matches("[data-tie]")) {
+    act(event, async () => (await ask("/api/organisation/tie", { present: form.elements.present?.value ?? "" })).to);
   }
 });
 

@@ -3,7 +3,7 @@
 const NOT_SECURE = "Passkeys need https, or a page on the computer itself. Over plain http a password lets you in.";
 const NO_NAME = "A passkey belongs to a name, and the address of this page is a number. Open the app by its name over https.";
 const NOT_HERE = "This browser has no passkeys.";
-const STOPPED = "No passkey was given. Nothing was changed.";
+const STOPPED = "No passkey was given. Try again, or use your password.";
 
 /** Why passkeys cannot be had on this page; "" where they can. */
 export function hindrance() {
@@ -48,7 +48,8 @@ export async function signInByPasskey(to) {
   return (await ask("/api/sign-in/passkey", { to, credential: credential(used, response) })).to;
 }
 
-async function ask(url, body) {
+/** What the app answers to something posted. Throws an Error with words. */
+export async function ask(url, body) {
   const answer = await fetch(url, {
     method: "POST",
     headers: { "Content-Type": "application/json" },

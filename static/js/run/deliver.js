@@ -36,7 +36,9 @@ function paint() {
   const wasShown = !note.hidden;
   note.hidden = unsent.length === 0 && !wasShown;
   note.dataset.open = String(unsent.length > 0);
-  words.textContent = unsent.length > 0 ? unsentWords(unsent) : "All marks are on the server now.";
+  const { person, accounts } = document.body.dataset;
+  const who = accounts === undefined ? undefined : person;
+  words.textContent = unsent.length > 0 ? unsentWords(unsent, who) : "All marks are on the server now.";
 }
 
 note.addEventListener("click", ({ target }) => {

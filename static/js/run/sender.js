@@ -22,6 +22,7 @@ export class Sender {
   #busy = false;
   #refused = new Map();
   #trouble = null;
+  #shut = "";
   #deviceId;
   #serverClock;
   #isMadeHere;
@@ -43,7 +44,8 @@ export class Sender {
   get state() {
     const refused = [...this.#refused.values()];
     const trouble = this.#trouble ?? (refused.length > 0 ? "refused" : null);
-    return { trouble, message: refused[0] ?? "", refused: refused.length };
+    const message = trouble === "shut" ? this.#shut : (refused[0] ?? "");
+    return { trouble, message, refused: refused.length };
   }
 
   /** Sends at once whatever is pending; call it on every new event and whenever hope returns. */
@@ -66,6 +68,7 @@ export class Sender {
       const answer = await answerTo(`${this.#url}?device=${this.#deviceId}`);
       const isYetToCome = answer.status === 404 && this.#isMadeHere && !this.#journal.isKnownThere;
       this.#trouble = isYetToCome ? null : troubleOf(answer);
+      this.#shut = answer.body.error?.message ?? "";
       if (answer.ok) this.#learn(answer.body, askedMs);
     } catch {
       this.#trouble = "offline";
@@ -108,6 +111,7 @@ export class Sender {
     const { trouble, message, kept, differing, takeovers } = await sendBatch(this.#url, batch);
     if (trouble === "refused") return this.#sift(batch, message);
     this.#trouble = trouble;
+    this.#shut = message;
     if (trouble !== null) return false;
     this.#journal.acknowledge(kept);
     this.#size.wasTaken();

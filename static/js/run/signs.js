@@ -5,7 +5,8 @@ import { counted } from "./words.js";
 const KEPT = "The marks of this run stay on this device.";
 
 const NOTICES = {
-  shut: () => `This device is no longer let in. ${KEPT} They are sent once it is let in again.`,
+  // The server says who is not let in: the device, or whoever is no longer signed in at it.
+  shut: ({ message }) => message,
   gone: () => `This run was deleted on the server. ${KEPT}`,
   unknown: () => `The server does not know this run. ${KEPT}`,
   refused: ({ refused, message }) =>
@@ -29,19 +30,26 @@ export function signsOf({ unsent, kept, sender, wake, isStored, musicState, isTr
 }
 
 const WHY = {
-  shut: "this device is not let in",
   gone: "it was deleted there",
   unknown: "the server does not know it",
   refused: "the server refused them",
 };
 
-/** What a page of the app says of marks that lie on this device: [{ events, trouble }] -> words. */
-export function unsentWords(unsent) {
+/**
+ * What a page of the app says of marks that lie on this device: [{ events, trouble }] -> words.
+ * `person` is who is signed in there, "" for nobody; undefined where people have no accounts.
+ */
+export function unsentWords(unsent, person) {
   const marks = unsent.reduce((sum, { events }) => sum + events.length, 0);
   const lie = marks === 1 ? "lies" : "lie";
-  const reasons = [...new Set(unsent.map(({ trouble }) => WHY[trouble]).filter(Boolean))];
+  const reasons = [...new Set(unsent.map(({ trouble }) => (trouble === "shut" ? whyShut(person) : WHY[trouble])).filter(Boolean))];
   const why = reasons.length > 0 ? ` (${reasons.join("; ")})` : "";
   return `${counted(marks, "mark")} of ${counted(unsent.length, "run")} ${lie} on this device, not yet on the server${why}.`;
+}
+
+function whyShut(person) {
+  if (person === undefined) return "this device is not let in";
+  return person === "" ? "nobody is signed in" : "the run is not open to you now";
 }
 
 // A promise: it stands only on acknowledgements, and not on there being nothing to send.

@@ -1,6 +1,7 @@
 // The music on the Rehearse page: how long it is. And of any file that is chosen, whether it is too
 // large before it is sent.
 
+import { sayNotHad } from "../frame/away.js";
 import { planned } from "../run/words.js";
 
 /** Connects the player and the field for a track, where the page has them. */
@@ -19,9 +20,9 @@ function connectPlayer(player, root) {
   };
   if (player.readyState > 0) show();
   player.addEventListener("durationchange", show);
-  player.addEventListener("error", () => {
-    root.querySelector("[data-track-unplayable]").hidden = false;
-  });
+  const say = () => sayNotHad(player.parentElement, player.src);
+  if (player.error) say();
+  player.addEventListener("error", say);
 }
 
 // A file that will be refused is not sent first: that could take minutes.

@@ -127,6 +127,26 @@ def test_a_recipe_lines_is_looked_through_and_added(page, desk):
     expect(page.locator(".part-row")).to_have_count(0)
 
 
+def test_a_long_name_has_room_beside_what_is_not_known(page, base_url, desk):
+    drinks = f"/routines/{desk.routine('Names')}/drinks"
+    for name in ("Short", "A river of ice for everybody who came late and did not say a word"):
+        desk.send_form(f"{drinks}/new", name=name, serves="4", descriptors="plum")
+        drink = list(desk.ids(drinks.split("/")[2], "drinks").values())[-1]
+        for part in ("ginger", "bark", "ice"):
+            asked = f"{drinks}/{drink}/ingredients/new"
+            kind = "ice" if part == "ice" else "other"
+            desk.send_form(asked, amount="2 pieces", name=part, kind=kind)
+    page.goto(f"{base_url}{drinks}")
+    head = page.locator(".half-head").last
+    lacking = head.locator(".about a")
+    expect(lacking).to_contain_text("thing to look at")
+    name = head.locator("h2").bounding_box()
+    assert name["width"] > head.locator(".about").bounding_box()["width"]
+    page.set_viewport_size({"width": 360, "height": 640})
+    shown = lacking.bounding_box()
+    assert shown["x"] + shown["width"] <= 360
+
+
 def test_a_recipe_lines_does_not_go_unasked(page):
     page.goto(f"{DEMO}?open=lines-drink-lamp")
     page.get_by_label("The recipe, a part on each line").fill("45 ml whisky 43 %")

@@ -42,7 +42,7 @@ def test_marks_on_a_device_that_was_taken_out_stay_on_it_and_are_sent_once_it_is
     for _ in range(2):
         stage.page.keyboard.press("PageDown")
         stage.page.wait_for_timeout(400)
-    expect(stage.part("notice")).to_contain_text("This device is no longer let in.")
+    expect(stage.part("notice")).to_contain_text("This device is not let in. What it marked stays")
     page = context.new_page()
     page.goto(base_url)
     expect(page.locator("#unsent")).to_contain_text("this device is not let in")

@@ -281,6 +281,17 @@ def test_unreachable_server_is_told_and_nothing_typed_is_lost(page, watch, empty
     expect_order(page, "Greet")
 
 
+def test_a_full_disk_is_told_in_its_own_words_on_the_page_that_stays(page, watch, routine):
+    page.goto(f"{routine}/details")
+    page.get_by_label("Presenter").fill("Runa")
+    watch.allow("507")
+    full = {"status": 507, "content_type": "text/plain", "body": "The disk is full. Make room."}
+    page.route("**/details", lambda route: route.fulfill(**full))
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("alert")).to_contain_text("Make room. What you typed is still here.")
+    assert page.get_by_label("Presenter").input_value() == "Runa"
+
+
 def without_ids(file):
     """A file of a routine with every id replaced by the order in which it first appears."""
     text, known = json.dumps(file), {}

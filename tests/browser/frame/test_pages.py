@@ -244,3 +244,19 @@ def test_stage_says_that_it_needs_script(plain_page, desk, routine_id):
     run_id = desk.send_form(f"/routines/{routine_id}/rehearse").split("/")[2]
     plain_page.goto(f"/runs/{run_id}/stage")
     assert "needs JavaScript" in plain_page.locator("noscript").text_content()
+
+
+def test_the_plan_stands_beneath_a_long_name_where_a_run_is_entered_by_hand(page, desk):
+    routine_id = desk.routine("Names", {"Put the hibiscus into the ice to chill": "45"})
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.goto(f"/routines/{routine_id}/runs/by-hand")
+    ends = page.locator(".time-line").first.evaluate(
+        """(line) => {
+          const words = document.createRange();
+          words.selectNodeContents(line.querySelector("label").firstChild);
+          const { bottom } = words.getBoundingClientRect();
+          return [bottom, line.querySelector(":scope > .hint").getBoundingClientRect().top];
+        }"""
+    )
+    # Boxes of text are higher than their letters: a line over another is 20 px into it.
+    assert ends[0] - ends[1] < 6

@@ -101,6 +101,13 @@ def test_controls_and_ways_elsewhere_are_not_printed(paper):
     assert paper.get_by_role("heading", level=1).is_visible()
 
 
+@pytest.mark.parametrize("name", ["plan", "plan/sheet", "script", "runs", "prepare"])
+def test_paper_says_which_routine_it_is_of(page, name):
+    page.goto(f"/routines/routine-demo/{name}")
+    page.emulate_media(media="print")
+    assert page.locator(".title-line").get_by_text("Lamp and Orchard (demo)").is_visible()
+
+
 @pytest.mark.thorough
 def test_table_of_splits_fits_a_sheet_turned_on_its_side(page):
     page.goto(PAGES["runs in figures"])

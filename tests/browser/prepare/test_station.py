@@ -1,6 +1,7 @@
 """The plan of the bar as a person sets it out: by keyboard, by mouse, and better."""
 
 import re
+from base64 import b64decode
 
 from playwright.sync_api import expect
 
@@ -89,3 +90,18 @@ def test_a_photograph_that_is_too_large_is_not_sent(page, desk):
         choose.set_input_files({"name": "bar.png", "mimeType": "image/png", "buffer": b"x" * size})
         expect(page.get_by_text("That file is too large")).to_be_visible(visible=is_large)
         expect(keep).to_be_enabled(enabled=not is_large)
+
+
+def test_a_photograph_that_cannot_be_had_just_now_is_not_taken_for_lost(page, desk, watch):
+    here = bar_of(desk, "Kettle.")
+    routine = here.split("/")[2]
+    picture = b64decode(
+        "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5E"
+        "rkJggg=="
+    )
+    desk.post(f"/photographs/{routine}", files={"photograph": ("bar.png", picture)})
+    watch.allow("503")
+    page.route("**/photographs/*/*", lambda route: route.fulfill(status=503))
+    page.goto(here)
+    expect(page.get_by_text("The photograph cannot be shown just now")).to_be_visible()
+    expect(page.get_by_role("img", name="The real bar")).to_be_hidden()

@@ -250,7 +250,7 @@ def test_file_that_is_too_large_is_told_of_before_it_is_sent(rehearse):
 def test_sound_that_this_browser_cannot_play_is_told_of(rehearse):
     choose(rehearse, b"fLaC" + bytes(400))
     rehearse.get_by_role("button", name="Upload").click()
-    expect(rehearse.locator("[data-track-unplayable]")).to_be_visible()
+    expect(rehearse.get_by_text("This browser cannot play it")).to_be_visible()
 
 
 def test_track_is_played_by_the_page_itself(rehearse, base_url):
@@ -260,3 +260,14 @@ def test_track_is_played_by_the_page_itself(rehearse, base_url):
     StagePage(rehearse, base_url, "").until("document.querySelector('audio').currentTime > 0.2")
     source = rehearse.locator("audio").get_attribute("src")
     assert asking.get(base_url.replace("tablet.lan", "127.0.0.1") + source).status_code == 200
+
+
+@pytest.mark.parametrize(("status", "told"), [(503, "cannot be heard just now"), (404, "missing")])
+def test_a_track_that_cannot_be_had_is_not_said_to_be_unplayable(page, desk, watch, status, told):
+    routine_id = desk.routine("Set", {"Greet": "0:20"})
+    desk.post(f"/music/{routine_id}", files={"music": ("Tide.wav", wav(20))})
+    watch.allow(str(status))
+    page.route(f"**/music/{routine_id}/*", lambda route: route.fulfill(status=status))
+    page.goto(f"/routines/{routine_id}/rehearse")
+    expect(page.get_by_text(told)).to_be_visible()
+    expect(page.get_by_text("This browser cannot play it")).to_be_hidden()

@@ -51,6 +51,21 @@ def test_full_words_move_on_at_the_pace_of_the_segment_by_whole_lines(stage, siz
     assert stage.page.evaluate(CUES_HOLD)
 
 
+def test_what_the_hands_do_stands_in_the_lines_it_was_written_in(page, base_url, desk):
+    routine = desk.routine("Moves")
+    moves = "Lift the lid\nPour to the line"
+    desk.send_form(
+        f"/routines/{routine}/segments/new", name="Open", likely="60", lane="both", hands=moves
+    )
+    segment = desk.ids(routine)["Open"]
+    page.goto(f"{base_url}/routines/{routine}/plan?open=segment-{segment}")
+    assert page.locator(".plan-desk .hands").inner_text() == moves
+    run_id = desk.send_form(f"/routines/{routine}/rehearse").split("/")[2]
+    stage = StagePage(page, base_url, run_id).open()
+    stage.press("PageDown")
+    assert stage.page.locator("[data-field=hands]").inner_text() == moves
+
+
 @pytest.mark.thorough
 def test_no_words_are_shown_where_the_device_wants_none(stage):
     stage.page.get_by_role("button", name="Set up this device").click()

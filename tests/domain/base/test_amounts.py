@@ -82,6 +82,10 @@ def test_counted_things_have_neither_volume_nor_mass():
         ("6 leaves", 6, "leaf"),
         ("1 pinch", 1, "pinch"),
         ("2 Thimbles", 2, "thimble"),
+        ("1½ cucharadas", 1.5, "tbsp"),
+        ("2 EL", 2, "tbsp"),
+        ("3 gocce", 3, "drop"),
+        ("2 chilis", 2, "chili"),
         ("3 coffee-glasses", 3, "coffee-glass"),
     ],
 )
@@ -152,3 +156,20 @@ def test_an_amount_is_said_as_a_recipe_says_it(value, unit, words):
 def test_a_word_of_ones_own_counts_pieces(unit):
     amount = Amount(4, unit)
     assert (amount.counts_pieces, amount.volume_ml, amount.mass_g) == (True, None, None)
+
+
+@table(
+    "whole, serves, each",
+    [
+        ("1 kg", 40, "25 g"), ("0.5 l", 8, "62.5 ml"), ("1 l", 4, "0.25 l"),
+        ("45 ml", 4, "11.25 ml"),
+        ("100 ml", 3, "33.33 ml"), ("1 oz", 3, "⅓ oz"), ("1 g", 30, "0.0333 g"),
+        ("0.1 g", 40, "0.0025 g"), ("2 cl", 7, "0.286 cl"), ("0 ml", 4, "0 ml"),
+    ],
+)  # fmt: skip
+def test_a_share_is_told_to_a_hundredth_of_itself_or_better(whole, serves, each):
+    # By division: what is rounded is off by less than one per cent.
+    share = parse_amount(whole).shared(serves)
+    assert share.words == each
+    size, part = ((each.volume_ml or each.mass_g) for each in (parse_amount(whole), share))
+    assert (part or 0) == pytest.approx((size or 0) / serves, rel=0.01)

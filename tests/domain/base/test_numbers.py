@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from server.domain.base.amounts import UNITS, Amount, parse_amount
 from server.domain.base.durations import LONGEST_S, parse_duration, write_duration
 from server.domain.base.errors import InvalidInput
-from server.domain.base.numbers import read_number, write_number
+from server.domain.base.numbers import figure_words, read_number, write_number
 from server.domain.glass.figure_text import format_figure, parse_figure
 from server.domain.glass.figures import Figure
 from tests.table import table
@@ -94,3 +94,8 @@ def test_a_figure_as_shown_reads_back_as_itself(ends):
 def test_durations_are_shown_as_minutes_and_seconds_and_thirds_as_fractions():
     assert [write_duration(each) for each in (75.0, 62.25, 3600.0)] == ["1:15", "1:02.25", "60:00"]
     assert [str(Amount(each, "oz")) for each in (1 / 3, 1.5, 0.7)] == ["1/3 oz", "1.5 oz", "0.7 oz"]
+
+
+def test_a_number_in_a_sentence_has_a_real_minus():
+    told = [figure_words(value) for value in (62.5, -4.6, -0.0, 1234567.0)]
+    assert told == ["62.5", "−4.6", "0", "1.23457e+06"]

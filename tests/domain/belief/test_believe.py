@@ -142,6 +142,22 @@ def test_a_clock_left_running_last_time_is_no_new_usual_time(runs):
     assert told.parts["s0"].median_s == pytest.approx(usual.parts["s0"].median_s, rel=0.04)
 
 
+@pytest.mark.parametrize("split_s", [2.0, 130.0, 600.0])
+def test_a_mark_forgotten_or_pressed_twice_makes_no_new_usual_time(split_s):
+    splits = scattered(11)
+    before = believe(make_runs(splits[:10], PLAN), PLAN)
+    splits[10, 1] = split_s
+    after = believe(make_runs(splits, PLAN), PLAN)
+    assert after.parts["s1"].median_s == pytest.approx(before.parts["s1"].median_s, rel=0.3)
+    assert after.total.median_s == pytest.approx(before.total.median_s, rel=0.13)
+
+
+def test_a_segment_that_takes_twice_as_long_in_two_runs_is_believed():
+    splits = scattered(12)
+    splits[10:, 1] *= 2
+    assert believe(make_runs(splits, PLAN), PLAN).parts["s1"].median_s > 100
+
+
 def test_a_run_of_which_only_the_total_is_known_moves_the_pace():
     runs = [Run({}, {f"s{n}": s for n, s in enumerate((30.0, 60.0, 45.0, 20.0))}, total_s=180.0,
                 at_ms=n * DAY_MS) for n in range(8)]  # fmt: skip

@@ -48,6 +48,32 @@ def test_what_is_said_twice_is_said_anew_in_both_places():
     assert said == "45 ml of plum rum. Yes: 45 ml of plum rum!"
 
 
+@pytest.mark.parametrize(
+    ("language", "amount", "text", "anew"),
+    [
+        ("es", Amount(1.5, "tbsp"), "Lleva dos cucharadas de Plum rum.", "Lleva 1,5 cucharadas de"),
+        (
+            "de",
+            Amount(37.5, "ml"),
+            "Dazu zwanzig Milliliter Plum rum.",
+            "37,5 Milliliter Plum",
+        ),
+        ("de", Amount(2, "tbsp"), "Dazu 20 ml Plum rum.", "Dazu 2 esslöffel Plum rum."),
+    ],
+    ids=["spoons", "a noun", "another unit"],
+)
+def test_an_amount_is_said_in_the_words_of_the_talk(language, amount, text, anew):
+    routine = make_routine(
+        language=language,
+        segments=(make_segment("s1", said=text, drink_id="d1"),),
+        drinks=(Drink("d1", "Dusk", 1, (replace(RUM, amount=amount),)),),
+    )
+    (row,) = contradicted(routine)
+    cured = cures_of(row, routine)[0].routine
+    assert anew in cured.segments[0].said
+    assert contradicted(cured) == []
+
+
 FACTS = (
     GlassFacts(
         "d1",

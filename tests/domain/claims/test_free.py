@@ -10,6 +10,8 @@ from server.domain.claims.finds import Passage
 from server.domain.claims.free.absences import absences_in
 from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
+from server.domain.glass.figures import Figure
+from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Ingredient
 from tests.domain.claims.said_drinks import FERRY, QUAY, SHRUB
 from tests.table import table
@@ -65,6 +67,16 @@ def test_a_name_alone_is_a_guess_that_warns_and_says_so():
     row = ledger(ScriptCase((Passage("s", "It is nut-free.", drink.id),), (drink,))).rows[0]
     assert row.state == "contradicted"
     assert "a guess" in row.why[0]
+
+
+def test_a_spirit_washed_with_milk_is_not_free_of_it_though_nothing_is_ticked():
+    washed = Ingredient(
+        "w", "Milk-washed gin", Amount(45, "ml"), substance=Substance("spirit", abv=Figure(45.0))
+    )
+    drink = replace(QUAY, ingredients=(*QUAY.ingredients, washed))
+    assert verdict("It is dairy-free.", drink) == "contradicted"
+    plain = replace(QUAY, ingredients=(*QUAY.ingredients, replace(washed, name="Gin")))
+    assert verdict("It is dairy-free.", plain) == "backed"
 
 
 def test_oat_milk_is_no_milk_by_its_name():

@@ -50,7 +50,7 @@ def bounds(drink, kind):
         ("quay", "That is 58 grams of alcohol per glass.", "contradicted", "computed 14.5 g"),
         ("shrub", "That is five grams of alcohol.", "unbacked", "how much there is, is not known."),
         ("whey", "You drink it at 82 degrees.", "contradicted",
-         "You say 82 °C, computed between -2.5 and 78.3 °C in the glass: more than 0.5 °C off."),
+         "You say 82 °C, computed between −2.5 and 78.3 °C in the glass: more than 0.5 °C off."),
         ("whey", "You drink it at 30 degrees.", "unbacked", "and no more is known."),
         ("snow", "Each of you gets more than 120 ml.", "backed", "at least 125 ml in each glass,"),
         ("snow", "Each of you gets 130 ml.", "unbacked", "no amount of the recipe is that."),

@@ -3,11 +3,11 @@
 import pytest
 
 from server.domain.base.errors import InvalidInput
-from server.domain.glass.allergens import ALLERGEN_WORDS, ALLERGENS, perhaps_exempt
+from server.domain.glass.allergens import ALLERGEN_WORDS, ALLERGENS, named_allergens, perhaps_exempt
 from server.domain.glass.balance import balance
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Figure
-from server.domain.glass.library import ingredient
+from server.domain.glass.library import ingredient, library
 from server.domain.glass.steps import Filter
 from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import line, own_line, recipe
@@ -56,7 +56,11 @@ def test_what_only_a_label_tells_is_not_known(key):
     assert balance(recipe(line(key, "10 ml"))).allergens_unknown
 
 
-@pytest.mark.parametrize("key", ["cream-liqueur-17", "orgeat", "sweet-vermouth-16"])
+# Wine that was fined with egg or milk says so on its label (FSAI, Wine and Allergens: from 30 June
+# 2012 on; Regulation (EU) 2019/33, Article 41).
+@pytest.mark.parametrize(
+    "key", ["cream-liqueur-17", "orgeat", "sweet-vermouth-16", "red-wine-13", "port-20"]
+)
 def test_what_is_certain_is_declared_though_the_rest_is_not_known(key):
     found = balance(recipe(line(key, "10 ml")))
     (name,) = found.allergens_unknown
@@ -94,3 +98,76 @@ def test_unknown_allergens_are_named_not_absent():
     found = balance(recipe(own_line("house syrup", "10 ml", kind="syrup")))
     assert found.allergens_unknown == ("house syrup",)
     assert "house syrup: its allergens are not known." in [u.words for u in found.unknowns]
+
+
+# Names as they stand on bottles and in recipes; what is in them is common knowledge, no source.
+@table(
+    "kind, name, told",
+    [
+        ("spirit", "Milk-washed gin", ("milk",)),
+        ("spirit", "Brown-butter-washed rum", ("milk",)),
+        ("spirit", "Peanut rum", ("peanuts",)),
+        ("spirit", "Sesame-washed whisky", ("sesame",)),
+        ("spirit", "Rye-bread-infused vodka", ("gluten",)),
+        ("tea", "Barley tea", ("gluten",)),
+        ("salt", "Celery salt", ("celery",)),
+        ("other", "Tahini", ("sesame",)),
+        ("other", "Worcester-style sauce", ("gluten", "fish")),
+        ("other", "Soy lecithin", ("soybeans",)),
+        ("juice", "Bottled lemon juice", ("sulphites",)),
+        ("other", "Lupin milk", ("lupin",)),
+        ("other", "Clam juice", ("molluscs",)),
+        ("other", "Hafermilch", ("gluten",)),
+        ("other", "Lait d’amande", ("nuts",)),
+        ("other", "Oat milk", ("gluten",)),
+    ],
+)
+def test_a_name_tells_of_an_allergen(kind, name, told):
+    assert named_allergens(kind, name) == told
+
+
+@table(
+    "kind, name",
+    [
+        # Regulation (EU) No 1169/2011, Annex II, 1(d) and 8(a): what a distillate is made of.
+        ("spirit", "Rye whisky"),
+        ("spirit", "Hazelnut eau-de-vie"),
+        ("other", "Coconut cream"),
+        ("other", "Cream of tartar"),
+        ("garnish", "Nutmeg"),
+        ("soda", "Ginger beer"),
+        ("other", "Butterfly pea tea"),
+        ("other", "Vegan egg white"),
+        ("other", "Cocoa butter"),
+        ("liqueur", "Crème de menthe"),
+        ("other", "Sunflower lecithin"),
+        ("other", "Buckwheat"),
+    ],
+)
+def test_a_name_that_only_sounds_like_an_allergen_tells_of_none(kind, name):
+    assert named_allergens(kind, name) == ()
+
+
+def test_no_name_of_the_library_tells_of_more_than_its_entry_declares():
+    for entry in library():
+        substance = entry.substance
+        assert set(named_allergens(substance.kind, entry.name)) <= set(substance.allergens or ())
+
+
+def test_what_only_the_name_tells_of_is_not_known_and_never_none():
+    washed = recipe(line("gin-45", "45 ml", name="Milk-washed gin"), line("lemon-juice", "20 ml"))
+    found = balance(washed)
+    assert found.allergens == ()
+    assert found.allergens_unknown == ("Milk-washed gin",)
+    words = {each.code: each.words for each in cautions(found)}
+    assert "tells of milk" in " ".join(each.words for each in cautions(found))
+    # FDA Food Code 3-501.16: milk is kept cold.
+    assert "Holds milk" in words["holding"]
+
+
+def test_what_is_ticked_is_not_asked_again():
+    made_of = Substance(kind="spirit", abv=Figure(40.0), allergens=("milk",))
+    (parcel,) = balance(recipe(own_line("Butter-washed rum", "45 ml", made_of))).parcels
+    assert parcel.suspected == ()
+    (parcel,) = balance(recipe(own_line("Almond rum", "45 ml", made_of))).parcels
+    assert parcel.suspected == ("nuts",)

@@ -1,5 +1,7 @@
 """Brewing against worked cases of the classic chart and a review of measured brews."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -219,3 +221,19 @@ def test_more_out_of_the_same_dose_is_a_longer_and_a_fuller_espresso(dose, ratio
     )
     assert short.ratio.value <= long.ratio.value + 1e-9
     assert short.extraction_percent.value <= long.extraction_percent.value + 1e-9
+
+
+def test_grounds_that_stood_in_the_water_keep_their_share_of_the_caffeine():
+    # By mass balance: 100 g in 500 g of water that keep 200 g of it give 300 of 500 parts of the
+    # 1,020 mg drawn out (12 mg/g, 85 %): 612 mg, 204 mg in 100 g.
+    steeped = Brew(dose_g=100, water_g=500, held_g_per_g=2.0, tds_percent=4.0, kind="immersion")
+    assert brewed(steeped).caffeine_mg.value == pytest.approx(612)
+    dripped = replace(steeped, kind="drip", tds_percent=None)
+    assert brewed(dripped).caffeine_mg.value == pytest.approx(1020)
+
+
+def test_what_grounds_keep_widens_the_caffeine_where_nobody_weighed_it():
+    # The usual range of 1.5 to 2.5 g/g leaves 350 to 250 of the 500 g.
+    cup = brewed(Brew(dose_g=100, water_g=500, tds_percent=4.0, kind="immersion"))
+    assert cup.caffeine_mg.low == pytest.approx(100 * 8.0 * 0.6 * 250 / 500)
+    assert cup.caffeine_mg.high == pytest.approx(100 * 14.0 * 1.0 * 350 / 500)

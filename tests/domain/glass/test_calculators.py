@@ -68,6 +68,14 @@ def test_half_the_way_to_the_room_takes_the_half_life():
     assert found.notes == ()
 
 
+def test_a_time_that_is_a_wide_guess_is_told_without_seconds():
+    # Newton's law by hand: ln(54/34) over 0.04, 0.08 and 0.02 a minute are 11.57, 5.78, 23.13 min.
+    words = asked("cool-down", from_c=75, room_c=21, to_c=55, drink_ml=200).words
+    assert words == "After about 12 min it is at 55 °C; 6 min to 23 min are possible."
+    measured = asked("cool-down", from_c=75, room_c=21, to_c=55, drink_ml=200, per_min=0.04)
+    assert measured.words == "After about 11:34 it is at 55 °C."
+
+
 def test_a_small_cup_may_cool_sooner_than_a_mug():
     # By geometry alone: surface to volume is volume to the power -1/3.
     mug, cup = (asked("cool-down", from_c=80, room_c=20, to_c=50, drink_ml=ml) for ml in (200, 40))

@@ -7,7 +7,7 @@ import pytest
 
 from server.domain.glass.balance import balance
 from server.domain.glass.caution import DEFER
-from server.domain.glass.cautions import cautions, judge_cautions
+from server.domain.glass.cautions import cautions, for_who_drinks, judge_cautions
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.steps import Bring, Filter
 from tests.domain.glass.recipes import line, own_line, recipe
@@ -45,6 +45,14 @@ def test_alcohol_is_told_in_grams_and_standard_drinks():
 def test_an_unknown_strength_makes_it_at_least():
     text = said(recipe(line("gin-40", "45 ml"), own_line("mix", "20 ml", kind="other")))["ethanol"]
     assert "at least 14 g" in text
+
+
+def test_the_least_that_is_told_is_the_least_it_may_be():
+    # By mass balance: 250 ml of 5 % hold 9.9 g; where it may be 4.5 %, at least 8.8 g.
+    beer = own_line("Beer", "250 ml", kind="beer", abv=Figure(5.0, 4.5, 5.5), temp_c=Figure(5.0))
+    assert "about 10 g" in said(recipe(beer))["ethanol"]
+    with_more = recipe(beer, own_line("mix", "20 ml", kind="other"))
+    assert "at least 8 g of alcohol (0.8 standard" in said(with_more)["ethanol"]
 
 
 def test_a_strong_drink_is_called_strong():
@@ -177,3 +185,31 @@ def test_a_judge_is_told_the_sum_of_all_drinks():
     assert words["ethanol"].startswith("One judge")
     assert "caffeine" in words
     assert judge_cautions([]) == ()
+
+
+# Institut national de santé publique du Québec, "Honey: never for babies under age 1".
+def test_honey_is_told_where_no_alcohol_keeps_it_from_children():
+    honey = line("honey-syrup-2-1", "15 ml")
+    assert "under one year" in said(recipe(honey, line("water", "150 ml")))["infants"]
+    assert "infants" not in said(recipe(honey, line("gin-40", "45 ml")))
+    house = own_line("House liqueur", "20 ml", kind="liqueur")
+    assert "infants" not in said(recipe(honey, house))
+    melon = own_line("Honey melon juice", "60 ml", kind="juice")
+    assert "infants" not in said(recipe(melon))
+
+
+# FDA Food Code 3-501.14, from memory: 57 to 21 °C within 2 hours, to 5 °C within 6 in all.
+def test_what_was_heated_and_holds_milk_or_egg_is_cooled_fast():
+    milk = line("whole-milk", "1 l")
+    heated = said(recipe(milk, steps=[Bring("h", "heat", 75)]))["holding"]
+    assert "21 °C within 2 hours, and to 5 °C within 6 in all" in heated
+    assert "within 6 in all" not in said(recipe(milk))["holding"]
+
+
+def test_whoever_drinks_is_told_of_raw_egg_and_much_caffeine():
+    # FDA Food Code 3-603.11 (from memory) and EFSA 2015: both are told to the guest.
+    drink = recipe(
+        line("whole-egg", "1 piece"), line("espresso", "120 ml"), line("gin-40", "45 ml")
+    )
+    told = for_who_drinks(cautions(balance(drink)))
+    assert {each.code for each in told} == {"raw_egg", "caffeine"}

@@ -1,10 +1,13 @@
+from math import inf
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.glass.figure_text import format_figure, parse_figure
-from server.domain.glass.figures import Figure
+from server.domain.glass.figure_text import format_figure, parse_figure, told_digits, told_number
+from server.domain.glass.figures import Estimate, Figure
+from tests.table import table
 
 numbers = st.floats(-1000, 1000).map(lambda value: round(value, 4))
 
@@ -37,3 +40,26 @@ def test_what_is_shown_can_be_typed_again(ends):
     low, value, high = ends
     figure = Figure(value, low, high) if low < high else Figure(value)
     assert parse_figure(format_figure(figure)) == figure
+
+
+@table(
+    "estimate, digits, told",
+    [
+        (Estimate(100.0, 60.0, 140.0), 0, 100.0),
+        (Estimate(100.0, 60.6, 140.4, lacks=("tea",)), 0, 60.0),
+        (Estimate(12.0, 11.0, 12.34, lacks=("ice",), is_most=True), 1, 12.4),
+        (Estimate(14.2, 14.2, 14.2, lacks=("mix",)), 1, 14.2),
+        (Estimate(30.0, 20.0, 40.0, lacks=("mix",), is_open=True), 0, 30.0),
+    ],
+)
+def test_a_bound_is_told_so_that_it_holds(estimate, digits, told):
+    # By the meaning of the words: no less than "at least", no more than "at most".
+    assert told_number(estimate, digits) == told
+
+
+def test_a_most_without_bound_is_told_as_such_and_a_bound_keeps_its_decimals():
+    endless = Estimate(4.0, 3.0, inf, lacks=("juice",), is_most=True)
+    assert told_number(endless, 1) == inf
+    # Rounded down to a whole number, at least 0.5 drinks would be at least none.
+    assert told_digits(Estimate(0.9, 0.5, 1.6, lacks=("mix",)), 1) == 1
+    assert told_digits(Estimate(0.9, 0.5, 1.6), 1) == 0

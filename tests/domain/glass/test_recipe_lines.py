@@ -13,6 +13,11 @@ from tests.table import table
 
 LINES = {
     "45 ml whisky 43 %": ("45 ml", "whisky", 43, "whisky-40"),
+    "1 ½ cucharadas de azúcar moreno": ("1½ tbsp", "azúcar moreno", None, None),
+    "350 ml de leche entera": ("350 ml", "leche entera", None, None),
+    "2 EL brauner Zucker": ("2 tbsp", "brauner Zucker", None, None),
+    "2 cuillères à café d’eau de rose": ("2 tsp", "eau de rose", None, None),
+    "2 chili peppers": ("2 pieces", "chili peppers", None, None),
     "20 g white sugar": ("20 g", "white sugar", None, "white-sugar"),
     "2 dashes bitters": ("2 dashes", "bitters", None, "aromatic-bitters"),
     "1 1/2 oz gin": ("1½ oz", "gin", None, "gin-40"),
@@ -133,6 +138,46 @@ def test_a_recipe_says_for_how_many_it_is():
     assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [2, 4, 3, 6, 12]
     assert read_recipe("20 g sugar for 4").serves == 4
     assert read_recipe("45 ml gin").serves is None
+
+
+def test_how_many_it_is_for_is_read_in_the_languages_of_talks():
+    heads = ["Abuela (4 personas)", "Für 4 Personen:", "per 4 persone", "Pour 4 personnes"]
+    assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [4, 4, 4, 4]
+
+
+# Mass balance: a tenth of salt is not a fifth; the rest by what the words say, no source.
+@table(
+    "text",
+    [
+        "60 ml alcohol-free gin", "45 ml milk-washed gin, 40 %", "10 ml lactic acid solution 10 %",
+        "10 ml citric acid solution 6 %", "3 drops saline 10 %", "20 ml agave syrup 2:1",
+        "25 ml acid-adjusted orange juice", "30 ml decaf espresso", "20 ml coconut cream",
+        "120 ml tonic water, sugar-free", "20 ml sherry, amontillado", "15 ml apple syrup",
+        "10 ml lactic acid", "10 ml citric acid solution",
+    ],
+)  # fmt: skip
+def test_what_is_made_another_thing_is_asked_and_not_guessed(text):
+    line = read_line(text)
+    assert line.match is None
+    assert line.matches
+
+
+@table(
+    "text, key",
+    [
+        ("20 ml vermouth, dry", "dry-vermouth-18"), ("20 ml vermouth, sweet", "sweet-vermouth-16"),
+        ("3 drops saline 20 %", "saline-20"), ("30 ml cream of coconut", "cream-of-coconut"),
+        ("30 ml light rum", "rum-white-40"), ("30 ml lemon juice, fresh", "lemon-juice"),
+        ("120 ml oat drink, barista", "oat-drink"),
+    ],
+)  # fmt: skip
+def test_what_stands_behind_a_comma_says_which_it_is(text, key):
+    assert read_line(text).match.entry.key == key
+
+
+def test_a_share_of_acid_is_no_strength():
+    for text in ("10 ml lactic acid 10 %", "10 ml cider vinegar 5 %", "20 ml mango purée 10 %"):
+        assert read_line(text).abv_percent is None
 
 
 def test_cups_of_something_are_its_amount_and_no_number_of_serves():

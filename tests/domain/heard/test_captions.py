@@ -3,7 +3,8 @@
 import pytest
 
 from server.domain.base.errors import InvalidInput
-from server.domain.heard.captions import MOST_BYTES, read_transcript
+from server.domain.base.media import MOST_OF_CAPTIONS
+from server.domain.heard.captions import read_transcript
 from server.domain.heard.words import MOST_WORDS
 
 
@@ -162,7 +163,7 @@ def test_what_is_no_text_is_refused():
 
 
 def test_a_file_that_is_too_large_is_refused_before_it_is_read():
-    assert "5 MB" in refused(b"a" * (MOST_BYTES + 1))
+    assert "5 MB" in refused(b"a" * (MOST_OF_CAPTIONS + 1))
 
 
 def test_times_beyond_a_day_are_refused():

@@ -24,3 +24,8 @@ def test_a_span_reaches_to_ninety_days_and_no_further():
     assert parse_span("90 days") == 90 * 86_400
     with pytest.raises(InvalidInput, match="90 days"):
         parse_span("90 days 1 min")
+
+
+def test_a_span_is_understood_in_the_languages_of_talks_and_with_the_strokes_of_a_tablet():
+    told = ["20’", "1,5 h", "3 Tage", "2 horas 15 minutos", "1 Stunde"]
+    assert [parse_span(each) for each in told] == [1200, 5400, 259_200, 8100, 3600]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.routine import edits
-from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
@@ -90,6 +90,23 @@ def test_segments_about_a_removed_drink_stay_and_are_about_none():
     left = edits.remove_drink(ROUTINE, "d1")
     assert ids(left.drinks) == ["d2"]
     assert [segment.drink_id for segment in left.segments] == [None, "d2", None]
+
+
+def test_a_drink_that_comes_back_has_its_segments_and_its_process_again():
+    drip = replace(ROUTINE.processes[0], product_id="i1", vessel_drink_id="d1")
+    before = replace(ROUTINE, processes=(drip,))
+    gone = edits.remove_drink(before, "d1")
+    assert edits.give_drink_back(gone, "d1", before) == edits.move_drink(before, "d1", 1)
+
+
+def test_what_was_decided_since_a_drink_went_stays_when_it_comes_back():
+    served = replace(ROUTINE.drinks[0], service=Service(poured_segment_id="s3"))
+    before = edits.put_drink(ROUTINE, served)
+    gone = edits.remove_segment(edits.remove_drink(before, "d1"), "s3")
+    told = edits.put_segment(gone, replace(gone.segments[0], drink_id="d2"))
+    back = edits.give_drink_back(told, "d1", before)
+    assert [segment.drink_id for segment in back.segments] == ["d2", "d2"]
+    assert back.drinks[1].service.poured_segment_id is None
 
 
 def test_ingredients_are_changed_moved_and_taken_out_within_their_drink():

@@ -1,10 +1,11 @@
-"""What can hurt is found wherever a routine writes it down."""
+"""What can hurt although no figure shows it: in a drink, its vessel, and wherever it is written."""
 
 import pytest
 
 from server.domain.base.amounts import Amount
-from server.domain.routine.drink import Drink, Ingredient
-from server.domain.routine.named_hazards import hazards_of_routine
+from server.domain.glass.vessel import Vessel
+from server.domain.routine.drink import Drink, Ingredient, Service
+from server.domain.routine.named_hazards import hazards_of_drink, hazards_of_routine
 from tests.factories import make_process, make_routine, make_segment
 
 ICE = "dry ice"
@@ -37,3 +38,22 @@ def test_a_hazard_written_twice_is_named_once():
     twice = Drink("d", "Sour", ingredients=(_part(ICE),), method=f"Add {ICE}.")
     assert len(hazards_of_routine(make_routine(drinks=(twice,)))) == 1
     assert hazards_of_routine(with_part("Lemon juice")) == ()
+
+
+def codes(vessel):
+    return [
+        each.code for each in hazards_of_drink(Drink("d", "Mule", 1, (), service=Service(vessel)))
+    ]
+
+
+def test_a_vessel_of_copper_is_told_for_what_is_sour():
+    # FDA Food Code 4-101.14: no copper where the pH is below 6.
+    assert codes(Vessel("Mug", "copper")) == ["copper"]
+    assert codes(Vessel("", "copper")) == ["copper"]
+    assert codes(Vessel("Copper mug", "steel")) == ["copper"]
+
+
+def test_a_lined_mug_or_another_vessel_is_no_hazard():
+    assert codes(Vessel("Steel-lined copper mug", "steel")) == []
+    assert codes(Vessel("Mug", "stoneware")) == []
+    assert codes(None) == []

@@ -25,3 +25,14 @@ def test_a_named_temperature_may_be_off_by_a_degree_of_the_thermometer(stated_c,
     found = standing_of(Drink("d", "Water", service=served), worked_out, SEGMENTS)
     assert found.drunk.low == pytest.approx(20) == found.drunk.high
     assert found.agrees is agrees
+
+
+def test_over_ice_in_a_glass_of_unknown_weight_nothing_is_told_as_the_least():
+    """The glass may cool it or warm it: by the energy balance it goes either way."""
+    served = Service(Vessel("tumbler"), 20.0, None, "pour", "serve", over_ice=True)
+    gin = Substance(kind="spirit", abv=Figure(40.0), temp_c=Figure(5.0))
+    worked_out = balance(recipe(own_line("gin", "60 ml", gin)))
+    found = standing_of(Drink("d", "Gin", service=served), worked_out, SEGMENTS)
+    assert found.over_ice is not None
+    figures = (found.drunk, *found.over_ice)
+    assert [each.bound for each in figures] == ["about"] * 5

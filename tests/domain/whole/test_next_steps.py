@@ -199,6 +199,16 @@ def test_an_unsaid_word_is_written_or_taken_off():
     assert [cure.acts for cure in step.cures] == [False, True]
 
 
+def test_a_word_that_nothing_gives_and_nobody_says_is_not_called_said():
+    said, unsaid = (
+        only(claims=(replace(UNSAID, state="unbacked", is_said=is_said),))
+        for is_said in (True, False)
+    )
+    assert said.sentence == "Rosehip is said, nothing gives it."
+    assert unsaid.sentence == "Rosehip is on the card and never said, nothing gives it."
+    assert [cure.label for cure in unsaid.cures] == ["Write it", "Take it off"]
+
+
 def test_what_the_last_run_missed_is_told_in_one_line():
     missed = Unheard("r7", "On 20 Nov", ("warm ginger", "apricot", "plum", "fig"), ("walnut",))
     step = only(unheard=missed)
@@ -223,7 +233,7 @@ def test_a_late_process_offers_an_earlier_start():
     drip = LateProcess("p1", "Drip", 0.6, 428.0, earlier_id="s1", earlier_name="Welcome")
     step = only(processes=(drip,))
     assert step.sentence == "“Drip” is ready in time in 60 of 100 runs."
-    assert step.detail == "Needed at 7:08, no plan B"
+    assert step.detail == "As it will run, needed at 7:08, no plan B"
     assert step.cures[0].parameters == {"process": "p1", "segment": "s1"}
 
 

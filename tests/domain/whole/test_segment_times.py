@@ -18,11 +18,22 @@ def takes(*splits_s, planned_s=40.0, believed_s=46.0, words_s=None):
         ((46, 46, 46), 3),
         ((46, 40, 46, 46), 2),
         ((46, 46, 40.5), 0),
-        ((46, 46, 40.6), 3),
+        ((46, 46, 41.5), 0),
+        ((46, 46, 41.6), 3),
     ],
 )
 def test_only_the_last_runs_in_a_row_make_a_segment_longer(splits_s, runs):
     assert takes(*splits_s).longer_runs == runs
+
+
+def test_half_a_second_is_never_longer():
+    assert takes(40.5, believed_s=40.4).longer_runs == 0
+    assert takes(40.6, believed_s=40.4).longer_runs == 1
+
+
+def test_one_run_that_was_held_up_is_no_growth_of_all_before_it():
+    assert takes(43, 44, 43, 97, believed_s=87).longer_runs == 1
+    assert takes(43, 44, 43, 97, believed_s=87).proposed_s is None
 
 
 def test_a_grown_segment_is_proposed_the_whole_seconds_it_takes_now():

@@ -5,7 +5,7 @@ from queue import SimpleQueue
 from threading import Thread
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import event, text
 from sqlmodel import select
 
 from server.store.between.alone import alone_at, starting
@@ -64,6 +64,18 @@ def test_what_is_told_with_a_transaction_reaches_all_processes_in_order(processe
         heard = [each.hears() for _ in range(3)]
         assert [notice.about for notice in heard] == ["run-0", "run-1", "run-2"]
         assert (heard[1].more, heard[1].sender) == ({"first": 1}, b.notices.own)
+
+
+def test_what_is_told_of_many_at_once_goes_out_with_one_statement_in_order(processes):
+    a, b = processes
+    told = {f"run-{number}": {"first": number} for number in (10, 9, 11)}
+    asked = []
+    with a.database.writing() as session:
+        event.listen(session.connection(), "before_cursor_execute", lambda *got: asked.append(got))
+        a.notices.tell_of_many(session, "news", told)
+    assert len(asked) == 1
+    heard = [b.hears() for _ in told]
+    assert [(notice.about, notice.more) for notice in heard] == list(told.items())
 
 
 def test_what_is_told_with_a_transaction_that_fails_reaches_nobody(processes):

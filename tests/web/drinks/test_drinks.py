@@ -33,7 +33,7 @@ def test_a_new_drink_has_the_serves_of_the_rule_sheet_ready(client, path):
 
 
 def test_a_drink_is_added_with_its_descriptors(client, path):
-    typed = {"name": "Flow", "serves": "2", "descriptors": "pear, honey\npear,, rose "}
+    typed = {"name": "Flow", "serves": "2", "descriptors": "pear; honey\npear,, rose "}
     assert client.post(NEW_DRINK, data=typed).status_code == 303
     added = kept(client).drinks[-1]
     assert (added.name, added.serves, added.descriptors) == ("Flow", 2, ("pear", "honey", "rose"))

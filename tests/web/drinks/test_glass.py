@@ -1,16 +1,19 @@
 """The computed side of a drink's card, and the forms that feed it."""
 
+from math import inf
+
 import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.glass.brew import Brew
-from server.domain.glass.figures import Content, Figure
+from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.library import ingredient
-from server.domain.glass.steps import Agitate, Filter, Ice, Layer, Rest
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
+from server.web.frame.filters import estimate
 from tests.factories import make_routine, make_segment
 from tests.web.html import Page, text_of
 from tests.web.shelf import keep, kept
@@ -58,6 +61,25 @@ def test_what_is_not_known_is_named_and_never_taken_as_nothing(client, path):
     assert "without House liqueur" in page.texts(".panel .balance small")
     assert "House liqueur: its strength is not known." in page.texts(".unknowns li")
     assert "≥ " in page.texts("#drink-d1 .big-figures dd")[1]
+
+
+def test_the_line_beneath_says_at_least_where_more_is_not_known(client, path):
+    shown = Page(client.get(f"{path}/drinks"))
+    # 45 ml at 40 % are 1.42 drinks of 10 g (WHO AUDIT); the liqueur holds more.
+    assert "≥ 1.4 standard drinks" in shown.text("#drink-d1 .glass-line")
+
+
+def test_sugar_to_acid_reads_alike_in_the_line_and_in_the_table(client):
+    sour = (
+        Ingredient("i1", "Lemon juice", Amount(25, "ml"), (), Substance(
+            "juice", sugar=Content(2.5), acid=Content(5.0), temp_c=Figure(5.0))),
+        Ingredient("i2", "Syrup", Amount(20, "ml"), (), Substance(
+            "syrup", sugar=Content(8.0), acid=Content(0.0), temp_c=Figure(20.0))),
+    )  # fmt: skip
+    path = keep(client, make_routine(drinks=(Drink("d1", "Sour", 1, sour),)))
+    # By mass balance: 0.625 + 1.6 g of sugar to 1.25 g of acid.
+    assert "1.8 to 1" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+    assert figures(all_figures(client, path))["Sugar to acid"] == "1.8 : 1"
 
 
 def test_a_drink_without_ingredients_says_what_to_do(client, path):
@@ -337,6 +359,17 @@ def test_a_batch_is_scaled_to_what_can_be_measured(client, path):
     assert page.texts("tbody tr:first-child td")[:2] == ["180 ml", "200 ml"]
 
 
+def test_what_is_exact_in_a_batch_is_told_to_a_hundredth_of_itself(client):
+    parts = (
+        Ingredient("i1", "Gin", Amount(0.75, "oz"), (), SPIRIT),
+        Ingredient("i2", "Acid", Amount(0.004, "kg"), (), Substance("acid", acid=Content(100))),
+    )
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, parts),)))
+    page = Page(client.get(f"{DRINK}/batch?serves=1&spare=0&loss_percent=0&jigger=0.25+oz"))
+    # Nothing is made larger: what is exact is what the recipe says.
+    assert page.texts(".batch-table tbody td")[::3] == ["¾ oz", "0.004 kg"]
+
+
 def test_a_batch_of_nothing_is_told_beside_its_field(client, path):
     page = Page(client.get(f"{DRINK}/batch?serves=0"))
     assert (page.status, page.fault("serves")) == (422, "Give a number from 1 to 1000.")
@@ -418,3 +451,48 @@ def test_listed_ice_that_no_step_melts_leaves_no_figure_whole(client):
     told = figures(page)
     assert "at most" in told["Strength"]
     assert "at least" in told["Volume"]
+
+
+def test_a_bound_that_says_nothing_is_told_as_not_known(client, path):
+    shown = figures(all_figures(client, path))
+    # The gin holds no caffeine, of the liqueur nobody knows.
+    assert shown["Energy"].startswith("at least 9")
+    assert estimate(Estimate(0.0, 0.0, 3.0, lacks=("tea",)), 0, "mg") == "not known"
+    assert estimate(Estimate(4.0, 3.0, inf, lacks=("juice",), is_most=True), 1) == "not known"
+
+
+def test_what_two_versions_differ_by_is_what_their_figures_differ_by(client, path):
+    client.post(f"{DRINK}/copy")
+    copied = kept(client).drinks[1]
+    client.post(f"/routines/r1/drinks/{copied.id}/ingredients/{copied.ingredients[0].id}", data={
+        "amount": "47.8 ml", "name": "Gin"})  # fmt: skip
+    page = Page(client.get(f"{path}/drinks/compare?left=d1&right={copied.id}"))
+    cells = {
+        row[0]: row[1:]
+        for row in (
+            [text_of(cell) for cell in row.cssselect("th, td")] for row in page.all("tbody tr")
+        )
+    }
+    left, right, change = cells["Ethanol"][:3]
+    numbers = [float(each.split()[-2]) for each in (left, right)]
+    # By subtraction: at least 14.2 and 15.0 g (14.206 and 15.090) differ by 0.8 as they are shown.
+    assert numbers == [14.2, 15.0]
+    assert change.startswith("+0.8")
+    # Whether one has more caffeine nobody can tell.
+    assert cells["Caffeine"][:3] == ["not known", "not known", "–"]
+
+
+def test_a_part_of_a_batch_is_not_told_to_sixteen_digits(client):
+    thirds = Ingredient("i1", "Gin", Amount(3, "part"), (), SPIRIT)
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 3, (thirds,), part_ml=30.0),)))
+    page = Page(client.get(f"{DRINK}/batch?serves=40&spare=2&loss_percent=3&jigger=5+ml"))
+    # 42 / 0.97 parts.
+    assert page.texts(".batch-table tbody td")[:2] == ["43.3 parts", "43.3 parts"]
+
+
+def test_what_a_temperature_is_made_of_names_what_it_was_brought_to(client):
+    hot = Drink("d1", "Tide", 1, (GIN,), steps=(Bring("h", "heat", 62.0),))
+    path = keep(client, make_routine(drinks=(hot,)))
+    panel = Page(client.get(f"{path}/drinks?open=origin-temp_c.d1")).text(".panel")
+    assert "Heating" in panel
+    assert "62 °C" in panel.partition("Heating")[2]

@@ -12,7 +12,10 @@ from server.web.frame.render import ROOT, templates
 from server.web.frame.shown import Page, RoutinePage
 from tests.table import table
 
-FRAME = {"request", "swaps", "may", "offers", "signed_in", "is_asked", "helps", "modules_behind"}
+FRAME = {
+    "request", "swaps", "may", "offers", "signed_in", "is_asked", "has_accounts", "helps",
+    "modules_behind",
+}  # fmt: skip
 """What every template may ask for: starlette gives the one, parts that are swapped the next, and
 `render` who asks."""
 

@@ -38,6 +38,9 @@ def test_a_form_that_cannot_be_saved_says_why(stuck):
     assert (page.status, page.text("h1")) == (507, "It could not be saved")
     assert words in page.text("main")
     assert len(kept(client).segments) == 3
+    # A page that is open stays, with what was typed into it, and has only the words to say.
+    beside = client.post("/routines/r1/segments/new", data=typed, headers={"HX-Request": "true"})
+    assert (beside.status_code, beside.text) == (507, words)
 
 
 @only_sqlite

@@ -19,9 +19,9 @@ def berlin(monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("lacks", "shown"), [((), "20 % (19–21)"), (("samphire oil",), "at least 20 %")]
+    ("lacks", "shown"), [((), "20 % (19–21)"), (("samphire oil",), "at least 19 %")]
 )
-def test_what_is_at_least_so_much_has_no_range_below_it(lacks, shown):
+def test_what_is_at_least_so_much_is_the_low_end_and_has_no_range(lacks, shown):
     assert FILTERS["estimate"](Estimate(20.0, 19.0, 21.0, lacks), unit="%") == shown
 
 

@@ -4,6 +4,7 @@ The values are drawn from their types, so a field that a form forgets is missed 
 """
 
 import ast
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date
@@ -303,13 +304,13 @@ OF_THE_LIBRARY = {"allergens_library"}
 
 
 def stripped(value):
-    """A value as it can be typed: no blanks around its texts, a comma only between words."""
+    """A value as it can be typed: no blanks around its texts, commas only between words."""
     if isinstance(value, str):
         return value.strip()
     if isinstance(value, tuple):
         found = [stripped(each) for each in value]
         is_of_words = bool(found) and all(isinstance(each, str) for each in found)
-        words = [each.replace(",", "").strip() for each in found] if is_of_words else found
+        words = [re.sub("[,;،]", "", each).strip() for each in found] if is_of_words else found
         return tuple(dict.fromkeys(words)) if is_of_words else tuple(words)
     if not is_dataclass(value):
         return value

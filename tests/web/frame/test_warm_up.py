@@ -55,6 +55,25 @@ def test_warming_up_leaves_the_turns_of_threads_as_they_were(monkeypatch):
     assert sys.getswitchinterval() == before
 
 
+def test_other_threads_have_shorter_turns_only_while_something_is_loaded(monkeypatch):
+    usual_s = sys.getswitchinterval()
+    found = []
+
+    class Watched(Rooms):
+        def load_next(self):
+            found.append(("loading", sys.getswitchinterval()))
+            return super().load_next()
+
+        def quiet_s(self):
+            found.append(("waiting", sys.getswitchinterval()))
+            return super().quiet_s()
+
+    warmed(Watched(2), monkeypatch)
+    assert {("loading", warm_up.OFTEN_S), ("waiting", usual_s)} == {
+        (what, round(each_s, 6)) for what, each_s in found
+    }
+
+
 def test_after_warming_up_the_words_are_loaded():
     for check in warm_up.checks():
         check()

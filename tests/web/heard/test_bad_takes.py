@@ -21,7 +21,7 @@ KEY = "d1:descriptor:ripe pear"
 def own(client, monkeypatch):
     """An app with the spoken routine, in which nothing is really listened to."""
     keep(client, spoken_routine())
-    monkeypatch.setattr(client.app.state.hearing, "look", lambda: None)
+    monkeypatch.setattr(client.app.state.hearing.begun(), "look", lambda: None)
     return client
 
 
@@ -160,7 +160,7 @@ def test_captions_that_overlap_run_backwards_and_carry_tags_become_a_take(own):
 def missed(own, monkeypatch):
     """A take with sound in which a sentence with both claims was not heard; its address."""
     # Of several processes only one that can listen offers it, and this machine perhaps cannot.
-    monkeypatch.setattr(own.app.state.hearing, "_trouble", lambda _model: "")
+    monkeypatch.setattr(own.app.state.hearing.begun(), "_trouble", lambda _model: "")
     take = begin(own, captions(without=["In your cup"]))
     send_sound(own, f"/api{take}/sound", SOUND)
     return take
@@ -204,6 +204,6 @@ def test_a_take_without_sound_cannot_be_listened_to_again(own):
 
 
 def test_without_the_small_recogniser_nothing_is_offered(own, missed, monkeypatch):
-    monkeypatch.setattr(own.app.state.hearing, "_has_again", lambda: False)
+    monkeypatch.setattr(own.app.state.hearing.begun(), "_has_again", lambda: False)
     assert not Page(own.get(missed)).all(f'form[action="{missed}/listen/again"]')
     assert own.post(f"{missed}/listen/again").status_code == 409

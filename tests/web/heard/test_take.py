@@ -206,6 +206,18 @@ def test_the_figures_count_the_claims_of_a_take(own):
     assert "1 of 2" in figures
 
 
+def test_numbers_that_were_heard_are_told_apart_from_what_runs_count(client):
+    routine = spoken_routine()
+    last = routine.segments[-1]
+    more = replace(last, said=f"{last.said} It takes twelve seconds.")
+    keep(client, replace(routine, segments=(*routine.segments[:-1], more)))
+    said = f"{captions()}\n00:00:46.000 --> 00:00:48.000\nIt takes twelve seconds.\n"
+    page = Page(client.get(begin(client, said)))
+    assert page.text("#claims") == "Claims 2 of 2 heard"
+    told = page.text("#claims-heard summary")
+    assert told == "3 heard, 1 of them a number, which no run counts"
+
+
 def test_a_text_without_times_tells_of_claims_alone(own):
     text = " ".join(each.said for each in spoken_routine().segments)
     page = Page(own.get(begin(own, text, "talk.txt")))

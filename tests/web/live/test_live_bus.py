@@ -70,6 +70,30 @@ def test_all_who_follow_a_run_hear_of_it_in_order_and_nobody_else_does():
     in_loop(scenario)
 
 
+def test_who_waited_in_vain_hears_what_comes_later():
+    async def scenario(bus):
+        with bus.following("r1", "Ada", "a") as ada:
+            for number in range(2):
+                with pytest.raises(TimeoutError):
+                    await ada.next(0.01)
+                bus.publish("r1", pulse(number))
+                assert await ada.next(1) == pulse(number)
+
+    in_loop(scenario)
+
+
+def test_who_went_away_while_waiting_is_told_nothing_and_harms_nobody():
+    async def scenario(bus):
+        with bus.following("r1", "Ada", "a") as ada, bus.following("r1", "Ben", "b") as ben:
+            waits = asyncio.create_task(ada.next(60))
+            await asyncio.sleep(0)
+            waits.cancel()
+            bus.publish("r1", pulse(1))
+            assert await ben.next(1) == await ada.next(1) == pulse(1)
+
+    in_loop(scenario)
+
+
 def test_it_may_be_told_from_any_thread():
     async def scenario(bus):
         with bus.following("r1", "Ada", "a") as ada:

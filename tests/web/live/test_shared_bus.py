@@ -6,11 +6,14 @@ from contextlib import ExitStack
 import pytest
 
 from server.domain.base.errors import TooMany
+from server.store.between.notices import Notice
 from server.store.between.posted import PostedNotices
 from server.store.database import Database
+from server.store.marks.together import Sent, append_together
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run
+from server.web.live import shared
 from server.web.live.frames import frame_of
 from server.web.live.shared import SharedBus
 from tests import engines
@@ -36,8 +39,12 @@ class _Worker:
         with self.database.writing([run_id]) as session:
             appended = append_events(session, run_id, events, NOW_MS)
             if appended.arrived:
-                self.bus.tell(session, run_id, appended.arrived)
+                self.bus.tell(session, {run_id: appended.arrived})
         return [each.rev for each in appended.arrived]
+
+    def new_run(self):
+        with self.database.writing() as session:
+            return create_run(session, make_routine(), RULES, NOW_MS)
 
     def end(self):
         self.bus.close()
@@ -98,6 +105,58 @@ def test_marks_sent_through_either_worker_reach_all_followers_once_and_in_order(
             for number in range(20):
                 stored += await asyncio.to_thread((a, b)[number % 2].mark, run_id, mark(number))
             assert await revs(ada, 20) == await revs(ben, 20) == stored == sorted(stored)
+
+    in_two(scenario)
+
+
+def test_marks_of_several_runs_that_were_written_together_reach_the_followers_of_each(in_two):
+    async def scenario(a, b, run_id, clock):
+        other_id = await asyncio.to_thread(a.new_run)
+        sent = [Sent(each, (mark(0),), NOW_MS) for each in (other_id, run_id)]
+
+        def write():
+            with a.database.writing([other_id, run_id]) as session:
+                appended = append_together(session, sent)
+                arrived = [each.arrived for each in appended]
+                a.bus.tell(session, dict(zip((other_id, run_id), arrived, strict=True)))
+            return [each.rev for (each,) in arrived]
+
+        with (
+            b.bus.following(run_id, "Ada", "k1.a") as ada,
+            b.bus.following(other_id, "Ben", "k2.b") as ben,
+        ):
+            of_other, of_run = await asyncio.to_thread(write)
+            assert await revs(ada, 1) == [of_run]
+            assert await revs(ben, 1) == [of_other]
+
+    in_two(scenario)
+
+
+def test_of_runs_whose_log_cannot_be_read_the_followers_resume_and_no_others(in_two, monkeypatch):
+    async def scenario(a, b, run_id, clock):
+        other_id = await asyncio.to_thread(a.new_run)
+        read = shared.arrivals_after
+
+        def fails(session, asked_id, rev):
+            if asked_id == other_id:
+                raise OSError("no")
+            return read(session, asked_id, rev)
+
+        monkeypatch.setattr(shared, "arrivals_after", fails)
+        with (
+            b.bus.following(run_id, "Ada", "k1.a") as ada,
+            b.bus.following(other_id, "Ben", "k2.b") as ben,
+        ):
+            told = [
+                Notice(shared.MARKS, each, "x", {"first": 1, "last": 1})
+                for each in (run_id, other_id)
+            ]
+            await asyncio.to_thread(a.mark, run_id, mark(0))
+            assert await revs(ada, 1) == [1]
+            await asyncio.to_thread(b.bus._read_marks, told)
+            assert await ben.next(WITHIN_S) is None
+            await asyncio.to_thread(a.mark, run_id, mark(1))
+            assert await revs(ada, 1) == [2]
 
     in_two(scenario)
 

@@ -1,7 +1,6 @@
 """What other threads hand to the loop: in order, with one waking for many, told to who waits."""
 
 import asyncio
-from concurrent.futures import Future
 
 import pytest
 
@@ -72,10 +71,12 @@ def test_one_that_fails_keeps_no_other_from_being_called():
 
 def test_who_waits_is_told_what_another_thread_answers_or_raises():
     async def scenario(waking, _):
-        good, bad = Future(), Future()
-        waiting = [asyncio.ensure_future(waking.outcome(each)) for each in (good, bad)]
-        await asyncio.to_thread(good.set_result, "stored")
-        await asyncio.to_thread(bad.set_exception, ValueError("full"))
+        asked = []
+        waiting = [asyncio.ensure_future(waking.told(asked.append)) for _ in range(2)]
+        await asyncio.sleep(0)
+        good, bad = asked
+        await asyncio.to_thread(good, "stored", None)
+        await asyncio.to_thread(bad, None, ValueError("full"))
         with pytest.raises(ValueError, match="full"):
             await waiting[1]
         return await waiting[0]
@@ -85,13 +86,41 @@ def test_who_waits_is_told_what_another_thread_answers_or_raises():
 
 def test_who_went_away_keeps_no_other_from_being_told():
     async def scenario(waking, _):
-        left, stays = Future(), Future()
-        gone = asyncio.ensure_future(waking.outcome(left))
-        waits = asyncio.ensure_future(waking.outcome(stays))
+        asked = []
+        gone = asyncio.ensure_future(waking.told(asked.append))
+        waits = asyncio.ensure_future(waking.told(asked.append))
         await asyncio.sleep(0)
         gone.cancel()
-        await asyncio.to_thread(left.set_result, 1)
-        await asyncio.to_thread(stays.set_result, 2)
+        for number, tell in enumerate(asked):
+            await asyncio.to_thread(tell, number, None)
         return await waits
 
-    assert played(scenario) == 2
+    assert played(scenario) == 1
+
+
+def test_who_waits_on_another_loop_is_told_there():
+    async def scenario(waking, loop):
+        def ask(tell):
+            tell("stored", None)
+
+        told = await asyncio.to_thread(lambda: asyncio.run(waking.told(ask)))
+        return told, loop.wakings
+
+    assert played(scenario) == ("stored", 0)
+
+
+def test_many_who_wait_are_told_with_one_waking(monkeypatch):
+    async def scenario(*_):
+        asked, wakings = [], []
+        loop = asyncio.get_running_loop()
+        waking = Waking(loop)
+        waiting = [asyncio.ensure_future(waking.told(asked.append)) for _ in range(50)]
+        await asyncio.sleep(0)
+        wake = loop.call_soon_threadsafe
+        with monkeypatch.context() as patched:
+            patched.setattr(loop, "call_soon_threadsafe", lambda *g: wakings.append(wake(*g)))
+            for number, tell in enumerate(asked):
+                tell(number, None)
+        return await asyncio.gather(*waiting), len(wakings)
+
+    assert played(scenario) == (list(range(50)), 1)

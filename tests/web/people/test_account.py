@@ -81,6 +81,16 @@ def test_new_codes_end_those_before_and_are_kept_as_hashes_alone(house, ada):
     assert browser_on(house).post("/recover", data=typed | {"code": new[0]}).status_code == 303
 
 
+def test_who_has_no_codes_is_told_who_else_lets_them_in_and_who_has_that_new_ones_end_them(
+    ada, bea
+):
+    about = "#codes .about"
+    assert "./run --people let-me-in" in Page(ada.get("/account")).text(about)
+    assert "only an admin lets you" in Page(bea.get("/account")).text(about)
+    ada.post("/account/codes", data={"present": PASSWORD})
+    assert "open no longer" in Page(ada.get("/account?edit=codes")).text("#codes form")
+
+
 def test_codes_are_made_with_the_present_password_only(ada):
     assert Page(ada.post("/account/codes", data={"present": "x"})).fault("present")
 

@@ -8,14 +8,20 @@ import httpx2
 import pytest
 from joserfc.jwk import RSAKey
 
+from server.domain.whole.exchange import to_json
+from server.store.people.identities import person_known_as
 from server.store.people.invitations import invite_person
+from server.store.sharing.inviting import OfferedShare
+from server.store.sharing.shares import give_share, grants_on
 from server.web.frame.dependencies import _now_ms
 from server.web.people.provider import Provider
+from tests.factories import NOW_MS
 from tests.web.conftest import app_in
 from tests.web.html import Page
 from tests.web.people.authenticator import b64
-from tests.web.people.conftest import ADA, browser_on, make_two, sign_in
+from tests.web.people.conftest import ADA, BEA, PASSWORD, browser_on, make_two, sign_in
 from tests.web.people.fake_provider import CLIENT, ISSUER, FakeProvider
+from tests.web.shelf import keep
 
 NOT_ACCEPTED = "was not accepted"
 
@@ -41,10 +47,35 @@ def only_invited(house):
     house.app.state.settings = replace(house.app.state.settings, oidc_all=False)
 
 
-def come(browser, fake, to="/rules"):
+def come(browser, fake, to="/rules", more=""):
     """Sign in there and come back; the answer to that."""
-    state = fake.authorize(browser.get(f"/sign-in/oidc?to={to}").headers["location"])
+    state = fake.authorize(browser.get(f"/sign-in/oidc?to={to}{more}").headers["location"])
     return browser.get(f"/sign-in/oidc/back?code=c&state={state}")
+
+
+def come_invited(browser, fake, secret):
+    """Open an invitation and go on from its page to the organisation's sign-in."""
+    shown = Page(browser.post("/invited", data={"secret": secret}))
+    more = shown.one("a[href^='/sign-in/oidc']").get("href").partition("/account")[2]
+    return come(browser, fake, "/account", more)
+
+
+def invite(house, document=None):
+    """An invitation by Ada; its secret."""
+    with house.app.state.database.writing() as session:
+        now_ms = time.time_ns() // 1_000_000
+        return invite_person(session, house.app.state.ada.id, "Cam", now_ms, document)[1]
+
+
+def tie(browser, fake):
+    """Tie the organisation's sign-in to the account that is signed in; the answer at the end."""
+    began = browser.post("/api/organisation/tie", json={"present": PASSWORD})
+    state = fake.authorize(began.json()["to"])
+    return browser.get(f"/sign-in/oidc/back?code=c&state={state}")
+
+
+def named(browser):
+    return Page(browser.get("/account")).text("#about-me h2")
 
 
 def test_whom_the_organisation_knows_comes_in_as_the_same_person_each_time(house, fake):
@@ -78,15 +109,86 @@ def test_only_who_is_invited_comes_in_where_that_is_set(house, fake):
     only_invited(house)
     browser = browser_on(house)
     refused = come(browser, fake)
-    assert (refused.status_code, "nobody here has invited you" in refused.text) == (422, True)
-    with house.app.state.database.writing() as session:
-        now_ms = time.time_ns() // 1_000_000
-        _, secret = invite_person(session, house.app.state.ada.id, "Cam", now_ms)
-    browser.post("/invited", data={"secret": secret})
-    assert come(browser, fake).status_code == 303
+    told = Page(refused).text(".organisation-way")
+    assert (refused.status_code, "nobody here has invited you" in told) == (422, True)
+    assert come_invited(browser, fake, invite(house)).status_code == 303
     fake.says = {"sub": "s-2"}
     browser.post("/sign-out")
     assert come(browser, fake).status_code == 422
+
+
+def test_an_invitation_counts_only_on_the_way_on_from_its_own_page(house, fake):
+    only_invited(house)
+    browser = browser_on(house)
+    browser.post("/invited", data={"secret": invite(house)})
+    assert come(browser, fake).status_code == 422
+
+
+def test_who_is_invited_where_another_is_signed_in_comes_in_as_themselves(house, fake):
+    # A tablet that many use: else the admin's account would be theirs from then on.
+    tablet = browser_on(house)
+    sign_in(tablet)
+    come_invited(tablet, fake, invite(house))
+    assert named(tablet) == "Cam"
+    come(tablet, fake)
+    assert named(tablet) == "Cam"
+
+
+def test_who_is_known_already_gets_what_an_invitation_shares_unless_they_have_more(house, fake):
+    keep(house)
+    with house.app.state.database.writing() as session:
+        give_share(session, "r1", house.app.state.ada.id, "owner", NOW_MS)
+    browser = browser_on(house)
+    come(browser, fake)
+    for standing, gets in (("coach", "study"), ("viewer", "study")):
+        offered = to_json(OfferedShare("r1", standing, hears=False))
+        assert come_invited(browser_on(house), fake, invite(house, offered)).status_code == 303
+        with house.app.state.database.reading() as session:
+            known = person_known_as(session, ISSUER, "s-1")
+            assert gets in grants_on(session, known, "r1")
+
+
+def test_one_ties_it_to_ones_account_by_the_password_and_comes_in_by_it_from_then_on(house, fake):
+    browser, again = browser_on(house), browser_on(house)
+    sign_in(browser)
+    refused = browser.post("/api/organisation/tie", json={"present": "not it"})
+    assert (
+        refused.status_code,
+        "not your present" in refused.json()["error"]["faults"][0]["message"],
+    ) == (422, True)
+    answer = tie(browser, fake)
+    assert (answer.status_code, answer.headers["location"]) == (303, "/account")
+    come(again, fake)
+    assert named(again) == "Ada"
+    assert "too" in Page(again.get("/account")).text("#organisation")
+
+
+def test_what_is_tied_to_one_account_is_tied_to_no_other(house, fake):
+    browser = browser_on(house)
+    come(browser, fake)
+    sign_in(browser)
+    answer = tie(browser, fake)
+    assert (answer.status_code, "Somebody else here" in answer.text) == (422, True)
+    assert named(browser) == "Ada"
+
+
+def test_it_is_tied_to_nobody_else_who_signed_in_meanwhile(house, fake):
+    browser = browser_on(house)
+    sign_in(browser)
+    state = fake.authorize(
+        browser.post("/api/organisation/tie", json={"present": PASSWORD}).json()["to"]
+    )
+    sign_in(browser, BEA)
+    assert browser.get(f"/sign-in/oidc/back?code=c&state={state}").status_code == 422
+    assert "not know" in Page(browser.get("/account")).text("#organisation")
+
+
+def test_who_turns_back_there_is_told_so_and_gets_where_they_wanted_next_time(house, fake):
+    browser = browser_on(house)
+    state = fake.authorize(browser.get("/sign-in/oidc?to=/rules").headers["location"])
+    answer = browser.get(f"/sign-in/oidc/back?error=access_denied&state={state}")
+    assert (answer.status_code, "turned back" in answer.text) == (422, True)
+    assert Page(answer).one("[action='/sign-in'] [name=to]").get("value") == "/rules"
 
 
 def test_whose_account_is_ended_does_not_come_in(house, fake):

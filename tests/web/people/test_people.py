@@ -38,7 +38,9 @@ def test_an_invitation_is_for_one_person_once(house, ada):
     browser_on(house).post("/invited/account", data=CAM | {"secret": secret})
     again = CAM | {"secret": secret, "sign_in": "cam2"}
     assert browser_on(house).post("/invited/account", data=again).status_code == 410
-    assert browser_on(house).post("/invited", data={"secret": secret}).status_code == 410
+    used = browser_on(house).post("/invited", data={"secret": secret})
+    # Whoever kept the link as their way in is led to it.
+    assert (used.status_code, Page(used).one("p a[href='/sign-in']") is not None) == (410, True)
 
 
 def test_an_invitation_ends_after_a_week_or_when_it_is_withdrawn(house, ada):
@@ -116,3 +118,9 @@ def test_only_an_admin_says_who_has_an_account(bea, path):
 def test_who_is_not_there_is_not_found(ada):
     for act in ("end", "back", "admin", "reset"):
         assert ada.post(f"/people/nobody/{act}").status_code == 404
+
+
+def test_an_admin_invites_before_a_list_of_everybody(house, ada):
+    invited(ada)
+    titles = Page(ada.get("/people")).texts("section > h2")
+    assert titles == ["Invite somebody", "Not accepted yet", "Who has an account"]

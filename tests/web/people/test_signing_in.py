@@ -202,3 +202,12 @@ def test_while_too_many_wait_it_is_told_beside_the_field(house):
             throttle.turn(ADA)
     answer = sign_in(browser_on(house))
     assert (answer.status_code, "Wait a minute" in answer.text) == (429, True)
+
+
+def test_pages_say_whether_people_have_accounts_and_who_is_signed_in(house, ada):
+    # By it a device tells why marks that lie on it are not sent.
+    bodies = [Page(each.get(url)).one("body") for each, url in (
+        (browser_on(house), "/sign-in"), (ada, "/"),
+    )]  # fmt: skip
+    assert [each.get("data-accounts") for each in bodies] == ["", ""]
+    assert [each.get("data-person") for each in bodies] == ["", house.app.state.ada.id]

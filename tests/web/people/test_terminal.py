@@ -31,7 +31,9 @@ def test_an_admin_who_has_lost_all_sets_a_new_password_by_a_link_of_the_terminal
 
 def test_where_nobody_has_an_account_yet_the_link_lets_the_owner_in(owner, capsys):
     let_me_in(settings_of(owner))
-    secret = re.search(r"http://tablet\.lan/in#(\S+)", capsys.readouterr().out)[1]
+    said = capsys.readouterr().out
+    assert ("Make the first account" in said, "Devices page" in said) == (True, False)
+    secret = re.search(r"http://tablet\.lan/in#(\S+)", said)[1]
     browser = browser_on(owner)
     assert browser.post("/in/link", data={"secret": secret}).status_code == 303
     assert browser.get("/").headers["location"] == "/first-account"
@@ -40,7 +42,8 @@ def test_where_nobody_has_an_account_yet_the_link_lets_the_owner_in(owner, capsy
 def test_the_printed_link_carries_a_secret_only_until_the_first_account_is_made(owner, capsys):
     server = server_of(owner.app, settings_of(owner))
     server.say(8000, None)
-    assert "/in#" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert ("/in#" in said, "leads to the first account" in said) == (True, True)
     account = {"name": "Ada", "sign_in": ADA, "password": PASSWORD}
     assert owner.post("/first-account", data=account).status_code == 303
     server.say(8000, None)

@@ -286,7 +286,7 @@ def test_a_late_process_is_told_in_words(client):
     path = keep(client, make_routine(processes=(slow,)))
     page = looked_at(client, path, "process-p1")
     assert page.texts("[data-panel] strong") == ["likely ready 1:20 too late."]
-    assert page.text("#process-p1 .need") == "1:20 too late"
+    assert page.text("#process-p1 .need") == "1:20 too late by the plan"
 
 
 def test_an_empty_plan_starts_with_its_first_segment_in_focus(client):

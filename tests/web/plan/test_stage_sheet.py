@@ -47,6 +47,12 @@ def test_what_is_needed_says_when_and_how_to_fall_back(sheet):
     assert need.endswith("If not ready, after waiting 0:10, earliest 2:10: The reserve.")
 
 
+def test_moves_of_several_lines_stay_apart_in_the_one_line_of_the_sheet(client):
+    segments = (make_segment("s1", hands="Lift the lid\nPour to the line"),)
+    sheet = Page(client.get(f"{keep(client, make_routine(segments=segments))}/plan/sheet"))
+    assert "Lift the lid · Pour to the line" in sheet.texts(".stage-sheet td")
+
+
 @pytest.mark.parametrize(
     ("said", "cue"),
     [("", ""), ("One. Two.", "One."), ("a b c d e f g h i j k", "a b c d e f g h i …")],

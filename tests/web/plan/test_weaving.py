@@ -150,3 +150,15 @@ def test_a_process_says_when_it_must_be_started_and_how_long_its_product_stands(
     # Needed at 2:00 and started at 1:00: 40 s likely, 50 s at its slowest.
     assert "Start it by 1:20 at the latest, by 1:10 to be safe" in told
     assert "If it takes its likely time it then waits ready for 0:20" in told
+
+
+def test_no_start_is_asked_for_before_the_clock(client):
+    # Needed at 2:00: at its slowest, or likely, each takes longer than that.
+    slow = make_process(process_id="p1", before="s3", duration=Spread(100, 90, 130))
+    slower = make_process(process_id="p2", before="s3", duration=Spread(150, 140, 160))
+    path = keep(client, make_routine(processes=(slow, slower)))
+    pages = [Page(client.get(f"{path}/plan?open=process-{each}")) for each in ("p1", "p2")]
+    unsafe, hopeless = (page.text("[data-panel]") for page in pages)
+    assert "Start it by 0:20 at the latest; no start within the slot is safe." in unsafe
+    assert "Started with the clock it is still too late." in hopeless
+    assert "waits ready" not in hopeless

@@ -2,12 +2,12 @@
 
 import pytest
 
+from server.domain.base.media import MOST_OF_PHOTOGRAPH
 from server.domain.routine.preparing import Preparation
 from server.domain.routine.station import Station, Surface
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
 from server.store.uploads.media import MediaFolder
-from server.store.uploads.photographs import MOST_BYTES
 from tests.domain.base.test_photographs import PLACE, exif, jpeg, segment
 from tests.factories import NOW_MS, make_routine
 from tests.web.html import Page
@@ -68,7 +68,7 @@ def test_another_takes_its_place_and_a_deleted_one_leaves_no_file(bar, tmp_path)
     [
         (b"<svg/>", "This is no photograph"),
         (SENT[:-20], "cut off or damaged"),
-        (SENT + bytes(MOST_BYTES), "may have 12 MB"),
+        (SENT + bytes(MOST_OF_PHOTOGRAPH), "may have 12 MB"),
     ],
 )
 def test_what_cannot_be_kept_is_told_beside_the_field(bar, tmp_path, content, told):

@@ -8,7 +8,7 @@ from server.store.lost.forgetting import forget_old
 from server.store.runs import load_run
 from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import _now_ms
-from tests.factories import NOW_MS, make_routine
+from tests.factories import NOW_MS, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
 
@@ -68,6 +68,14 @@ def test_what_came_back_is_what_was_deleted(client, run_id):
     assert client.get("/recordings/take-1").content == SOUND
     assert client.get(f"/runs/{run_id}").status_code == 200
     assert {drink.name for drink in kept(client).drinks} == {"Dusk", "Dawn"}
+
+
+def test_a_drink_comes_back_to_the_segments_that_were_about_it(client):
+    segments = (make_segment("s1", drink_id="d1"), make_segment("s2"))
+    keep(client, make_routine(drinks=(Drink("d1", "Dusk"),), segments=segments))
+    client.post("/routines/r1/drinks/d1/delete")
+    bring_back(client, "drink-d1")
+    assert [segment.drink_id for segment in kept(client).segments] == ["d1", None]
 
 
 def test_after_thirty_days_the_list_is_empty(client, run_id):

@@ -48,6 +48,15 @@ def test_allergens_are_named_and_so_is_what_is_not_known_of_them(client):
     assert "Not known for: House bitters" in shown
 
 
+def test_raw_egg_is_declared_and_how_to_hold_it_is_not(client):
+    egg = Substance("egg", allergens=("eggs",), piece_g=Figure(33.0))
+    sour = Drink("d1", "Sour", 1, (RUM, Ingredient("e", "Egg white", Amount(1, "piece"), (), egg)))
+    shown = kept_sheet(client, drink=sour).texts(".declared-facts dd")
+    # FDA Food Code 3-603.11, from memory: raw egg is told to whoever eats it.
+    assert any(each.startswith("Egg may be raw here") for each in shown)
+    assert not any("within 4 hours" in each for each in shown)
+
+
 def test_the_usual_caution_stands_on_every_sheet(client):
     caution = kept_sheet(client).text(".declared .caution")
     assert "Local codes and licensed practice decide" in caution

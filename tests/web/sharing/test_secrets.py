@@ -140,3 +140,12 @@ def test_a_copy_of_others_is_the_copiers_alone(own_app, own_world):
     assert partner.get(copy + "/plan").status_code == 200
     assert owner.get(copy + "/plan").status_code == 404
     assert copy not in owner.get("/").text
+
+
+def test_a_judges_pages_draw_no_plan(world):
+    # The strip tells to a second how long each segment is planned.
+    row = "GET /routines/{routine_id}/declaration"
+    drawn = {
+        who: 'id="slot-strip"' in ask(world.browsers[who], row, world.ids).text for who in STANDINGS
+    }
+    assert [who for who, is_drawn in drawn.items() if not is_drawn] == ["judge"]

@@ -1,5 +1,6 @@
 """The pages of a routine's people, of teams and of the house, and what following a run comes to."""
 
+import logging
 from contextlib import ExitStack
 from dataclasses import replace
 from types import SimpleNamespace
@@ -13,6 +14,7 @@ from server.store.sharing.shares import give_share, grants_on, has_owner
 from server.store.sharing.teams import put_member
 from server.store.watchers import open_to_watchers
 from server.web.script import declaration
+from server.web.sharing import house
 from tests.bucket_server import ADDRESS
 from tests.factories import (
     NOW_MS,
@@ -79,6 +81,16 @@ def test_who_was_taken_away_comes_back_by_undo(owner, own_world, may):
 def test_the_only_owner_cannot_leave_and_is_told_so(owner):
     assert "Only you own it" in owner.get(HERE).text
     assert owner.post(f"{HERE}/leave").status_code == 409
+
+
+def test_who_has_no_account_is_shown_the_way_that_there_is_on_that_page(owner):
+    made = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    told = {
+        url: Page(owner.post(url, data={"sign_in": "nobody", "standing": "coach"})).fault("sign_in")
+        for url in (HERE, f"{made}/members")
+    }
+    assert "the button below" in told[HERE]
+    assert "by an admin" in told[f"{made}/members"]
 
 
 def test_an_invitation_shares_the_routine_with_the_account_it_makes(own_app, owner, own_world):
@@ -320,9 +332,27 @@ def test_a_team_is_made_given_the_routine_and_dissolved(owner, own_world, may):
     team_id = made.removeprefix("/teams/")
     owner.post(f"{HERE}/team", data={"team": team_id, "standing": "viewer"})
     assert "read" in may("stranger")
+    assert "1 other member stands as viewer" in Page(owner.get(HERE)).text("#team .about")
     assert SHOWN["name"] in own_world.browsers["stranger"].get(made).text
     owner.post(f"{made}/dissolve")
     assert (may("stranger"), owner.get(made).status_code) == (set(), 404)
+
+
+def test_whose_account_is_ended_is_told_so_and_nothing_is_handed_on_to_them(
+    own_app, own_world, owner
+):
+    made = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    owner.post(f"{made}/members", data={"sign_in": "coach"})
+    coach = own_world.persons["coach"]
+    offered = f"#hand-on-to option[value='{coach}']"
+    assert Page(owner.get(HERE)).all(offered) != []
+    with own_app.app.state.database.writing() as session:
+        end_person(session, coach, NOW_MS)
+    shown = Page(owner.get(HERE))
+    assert "Account ended · was Coach" in shown.text(f"#person-{coach} .about")
+    assert "Account ended" in Page(owner.get(made)).text(f"#member-{coach} .about")
+    assert shown.all(offered) == []
+    assert owner.post(f"{HERE}/hand-on", data={"to": coach}).status_code == 422
 
 
 def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
@@ -330,6 +360,22 @@ def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
     assert shown.status_code == 200
     assert "Owner" in shown.text
     assert SHOWN["name"] not in shown.text
+    # What may need the admin stands before a list of everybody.
+    assert Page(shown).texts("section h2")[:2] == ["Disk and jobs", "Errors"]
+
+
+def test_the_house_says_first_that_the_disk_is_nearly_full(own_world, monkeypatch):
+    admin = own_world.browsers["admin"]
+    assert Page(admin.get("/house")).all(".notice") == []
+    monkeypatch.setattr(house, "free_bytes", lambda _: 2_100_000)
+    assert "has 2.1 MB left. Make room there" in Page(admin.get("/house")).text(".notice")
+
+
+def test_the_house_tells_what_failed_without_what_was_in_it(own_app, own_world):
+    record = logging.makeLogRecord({"msg": "It failed: %s, %d %% of %r", "args": ("Zqname", 1, 2)})
+    own_app.app.state.faults.emit(record)
+    shown = Page(own_world.browsers["admin"].get("/house"))
+    assert "It failed: …, … % of …" in shown.texts("h3")
 
 
 def test_the_house_asks_the_database_how_large_it_is(own_app, own_world, monkeypatch):
@@ -347,6 +393,11 @@ def test_the_house_tells_where_files_lie_and_that_their_store_is_away(
     bucket.objects["ninefifty/music/1f/000000000000000"] = bytes(7_300_000)
     admin = own_world.browsers["admin"]
     assert f"7.3 MB, in {ADDRESS}" in Page(admin.get("/house")).text("dl.figures")
+    left = lent.recordings_folder / "2e"
+    left.parent.mkdir(exist_ok=True)
+    left.write_bytes(b"sound")
+    assert "1 file lies in the data folder" in Page(admin.get("/house")).text(".notice")
+    left.unlink()
     bucket.is_away = True
     shown = Page(admin.get("/house"))
     assert "store of files cannot be reached" in shown.text(".notice")
@@ -382,13 +433,16 @@ def test_without_accounts_there_are_no_people_of_a_routine(client):
 def test_who_follows_runs_is_led_to_the_one_that_is_open(own_app, own_world, who):
     browser, run_id = own_world.browsers[who], own_world.ids["run_id"]
     way = f"a[href='/runs/{run_id}/watch']"
-    places = ("/", "/routines/r1/declaration")
-    assert [Page(browser.get(place)).all(way) for place in places] == [[], []]
+    # A judge is led on from a routine to its declaration.
+    places = ("/", "/routines/r1", "/routines/r1/declaration")
+    browser.follow_redirects = True
+    assert [Page(browser.get(place)).all(way) for place in places] == [[], [], []]
     with own_app.app.state.database.writing() as session:
         open_to_watchers(session, run_id, NOW_MS)
     for place in places:
         assert Page(browser.get(place)).one(way).text == "Follow the run"
-    led = browser.get(f"/runs/{run_id}/watch", follow_redirects=True)
+    assert "needs no code" in own_world.browsers["owner"].get(f"/runs/{run_id}/watchers").text
+    led = browser.get(f"/runs/{run_id}/watch")
     assert (led.status_code, led.url.path) == (200, f"/runs/{run_id}/watch")
 
 

@@ -19,8 +19,8 @@ from server.store.plans import freeze_plan
 from server.store.sharing.shares import give_share
 from server.store.sharing.sheets import hold_sheet
 from server.store.sharing.teams import make_team
-from server.store.tables import RecordingRow
 from server.store.tastings.sittings import keep_sitting
+from server.store.uploads.table import RecordingRow
 from server.web.frame.cookies import PERSON
 from server.web.frame.dependencies import _now_ms
 from server.web.frame.door import require_right

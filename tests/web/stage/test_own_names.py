@@ -4,11 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.runs.events import event_document
+from server.domain.runs.events import DESK, event_document
 from server.store.devices import let_in
 from server.store.runs import load_run
 from server.web.frame.cookies import DEVICE
-from server.web.runs.remarks import DESK
 from tests.factories import NOW_MS, make_event, make_events, make_routine
 from tests.web.conftest import beside
 from tests.web.shelf import keep, keep_run

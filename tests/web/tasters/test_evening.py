@@ -2,7 +2,7 @@
 
 from sqlmodel import select
 
-from server.store.tables import TasterRow
+from server.store.tastings.table import TasterRow
 from tests.web.html import Page
 from tests.web.tasters.phones import LIST, Phone, keep_drinks, seat, set_up
 

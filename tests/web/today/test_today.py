@@ -75,6 +75,13 @@ def test_today_counts_the_claims_that_the_ledger_counts(client):
     assert told in today(client).texts(".ready a")
 
 
+def test_a_word_of_the_card_alone_is_not_told_as_said(client):
+    drinks = (Drink("d1", "Low Tide", 1, (EGG,), ("violet",)),)
+    keep(client, make_routine(drinks=drinks, segments=(make_segment("s1", said="Hello."),)))
+    told = today(client).texts(".steps .line-main b")
+    assert "Violet is on the card and never said, nothing gives it." in told
+
+
 def test_the_demo_lists_five_things_each_with_a_cure(demo):
     page = today(demo, DEMO)
     steps = page.all(".steps > li")

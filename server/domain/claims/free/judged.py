@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import STRENGTH
-from server.domain.glass.allergens import Allergen
+from server.domain.glass.allergens import Allergen, in_order, named_allergens, short_words
 from server.domain.glass.figures import Figure
 from server.domain.glass.substance import Kind, Substance
 from server.domain.routine.drink import Drink, Ingredient
@@ -144,11 +144,22 @@ def told(word: str, part: Ingredient) -> Found:
         return _by_name(word, part)
     known = _by_substance(word, substance)
     is_spirit_without = substance.kind == "spirit" and word in _NO_ALCOHOL_LEFT
+    if known.holds is False and (named := _suspected(word, part, substance)):
+        return named
     if known.holds is not None or is_spirit_without:
         return known
     if substance.kind in _KINDS.get(word, ()):
         return _of_kind(substance)
     return _by_name(word, part)
+
+
+def _suspected(word: str, part: Ingredient, substance: Substance) -> Found | None:
+    """What a name tells of an allergen that nobody ticked: "milk-washed gin" is not free of it."""
+    named = set(named_allergens(substance.kind, part.name)) & set(_ALLERGENS.get(word, ()))
+    if not named:
+        return None
+    words = ", ".join(short_words(each) for each in in_order(named))
+    return Found(True, f"its name tells of {words}, which is a guess")
 
 
 def _of_kind(substance: Substance) -> Found:

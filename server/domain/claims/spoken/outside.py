@@ -7,6 +7,7 @@ Inside it everything may be, so that nothing is told.
 from collections.abc import Callable, Sequence
 from math import ceil, floor, inf, isfinite
 
+from server.domain.base.numbers import figure_words
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import range_words, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
@@ -80,7 +81,7 @@ def bound_words(number: KnownNumber, unit: str) -> str:
 
 def _steps(rounding: Callable[[float], int], value: float) -> str:
     """A bound to one decimal, rounded away from what it excludes."""
-    return f"{rounding(round(value * 10, 6)) / 10:g}" if isfinite(value) else ""
+    return figure_words(rounding(round(value * 10, 6)) / 10) if isfinite(value) else ""
 
 
 def alcohol_judged(

@@ -7,7 +7,7 @@ as if it had come there first: so what is refused, and how that is told, is said
 """
 
 import time
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -46,8 +46,9 @@ class QuickWay:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer the request, or pass it on as it came."""
-        answer = self._answer(scope)
-        if answer is None:
+        headers = _plain_headers(scope)
+        answer = None if headers is None else self._answer(scope, headers)
+        if headers is None or answer is None:
             await self._app(scope, receive, send)
             return
         began = time.perf_counter()
@@ -58,7 +59,7 @@ class QuickWay:
             return
         if body is None:
             return  # Nobody is there to be answered.
-        name = begin_request(_given_name(scope))
+        name = begin_request(headers.get(OWN_NAME, b"").decode("latin-1"))
         try:
             said = await answer(WholeRequest(scope, receive, body))
         except Exception:
@@ -67,21 +68,16 @@ class QuickWay:
             return
         if self._count is not None:
             self._count(scope, said.status_code, time.perf_counter() - began)
-        headers = [*secured(said.raw_headers), (OWN_NAME, name.encode())]
+        told = [*secured(said.raw_headers), (OWN_NAME, name.encode())]
         status = said.status_code
-        await send({"type": "http.response.start", "status": status, "headers": headers})
+        await send({"type": "http.response.start", "status": status, "headers": told})
         await send({"type": "http.response.body", "body": said.body})
 
-    def _answer(self, scope: Scope) -> Answer | None:
+    def _answer(self, scope: Scope, headers: Mapping[bytes, bytes]) -> Answer | None:
         """What answers a request at once; None for one that goes the usual way."""
-        if scope["type"] != "http" or scope["method"] != "POST":
-            return None
-        raw = scope["headers"]
-        headers = dict(raw)
         length = read_whole(headers.get(b"content-length", b"").decode("latin-1"))
-        # What is said twice may mean either, and a length that is not said may be any.
-        is_plain = headers.get(b"content-type") == PLAIN and len(headers) == len(raw)
-        if not is_plain or length is None or length > FORM_LIMIT:
+        # A length that is not said may be any.
+        if length is None or length > FORM_LIMIT:
             return None
         if refusal_of(headers, scope["method"], self._hosts) is not None:
             return None
@@ -89,6 +85,12 @@ class QuickWay:
         return finder.shortcut(scope)
 
 
-def _given_name(scope: Scope) -> str:
-    given = (value for name, value in scope["headers"] if name == OWN_NAME)
-    return next(given, b"").decode("latin-1")
+def _plain_headers(scope: Scope) -> Mapping[bytes, bytes] | None:
+    """The headers of a post; None for what is not as plain as can be."""
+    if scope["type"] != "http" or scope["method"] != "POST":
+        return None
+    raw = scope["headers"]
+    headers = dict(raw)
+    # What is said twice may mean either.
+    is_plain = headers.get(b"content-type") == PLAIN and len(headers) == len(raw)
+    return headers if is_plain else None

@@ -1,0 +1,51 @@
+"""Statements for many rows that go to the driver as they are: what all who mark have written.
+
+SQLAlchemy looks at every value on its way and builds what is returned row by row, which took longer
+than the database did. Here a statement is compiled once for each engine.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import Connection, Insert, Update, insert
+from sqlmodel import SQLModel
+
+Row = Mapping[str, Any]
+
+
+class DriverRows:
+    """A statement that is run for rows; `columns` are those that each row has a value for."""
+
+    def __init__(self, statement: Insert | Update, *columns: str) -> None:
+        self._statement = statement
+        self._columns = columns
+        self._by_dialect: dict[str, tuple[str, Sequence[str] | None]] = {}
+
+    def run(self, connection: Connection, rows: Sequence[Row]) -> None:
+        """Run it for each row, in their order."""
+        name = connection.dialect.name
+        if name not in self._by_dialect:
+            made = self._statement.compile(connection, column_keys=self._columns)
+            self._by_dialect[name] = str(made), made.positiontup
+        text, order = self._by_dialect[name]
+        # One driver takes values by their place, the other by their name.
+        given = rows if order is None else [tuple(row[each] for each in order) for row in rows]
+        connection.exec_driver_sql(text, given)
+
+
+class NumberedRows:
+    """Puts rows into a table that counts them in its column `number`."""
+
+    def __init__(self, table: type[SQLModel], number: str, *columns: str) -> None:
+        self._plain = DriverRows(insert(table), *columns)
+        counted = getattr(table, number)
+        self._returning = insert(table).returning(counted, sort_by_parameter_order=True)
+
+    def put(self, connection: Connection, rows: Sequence[Row]) -> Sequence[int]:
+        """Put them in, in their order; returns the number of each."""
+        if connection.dialect.name != "sqlite":
+            return connection.execute(self._returning, rows).scalars().all()
+        self._plain.run(connection, rows)
+        # Nobody else writes meanwhile, so they were counted on without a gap.
+        last = connection.exec_driver_sql("SELECT last_insert_rowid()").scalar_one()
+        return range(last - len(rows) + 1, last + 1)
