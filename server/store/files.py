@@ -61,8 +61,8 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
 
     Ids are kept, so that a file that comes back to an empty database is the same again. Where the
     routine or one of its runs is here already, the import becomes a second one with new ids, and
-    is called a copy where it would stand beside another of its name. A
-    rule sheet that is here with other content is left alone and the file's becomes a new one.
+    is called a copy where it would stand beside another of its name. A rule sheet that is here with
+    other content is left alone and the file's becomes a new one.
     """
     file = _with_free_ids(session, file)
     stage_routine(session, file.routine.id)

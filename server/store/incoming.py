@@ -56,6 +56,7 @@ def lots(
     """
     lot = Lot()
     for record in records:
+        # Of two events with one id a fold keeps the last, the rows the first: so it is turned.
         state = Folding(frames[record.plan_key].outline, reversed(record.events)).state()
         derived = derived_of(state, frames[record.plan_key])
         lot.runs.append(columns_of(routine_id, record) | derived)

@@ -11,6 +11,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 from sqlmodel import Session, col, select
 
+from server.domain.base.documents import Instant
 from server.domain.base.errors import Conflict, Gone, NotFound
 from server.domain.base.ids import Id
 from server.domain.base.media import Kind
@@ -30,7 +31,7 @@ class Announced:
 
     id: Id
     kind: Kind
-    started_ms: Annotated[int, Field(ge=0, le=2**53)]
+    started_ms: Instant
     lasts_ms: Annotated[int, Field(ge=0, le=2**53)]
     size_bytes: Annotated[int, Field(ge=1, le=2**53)]
 

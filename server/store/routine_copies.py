@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import replace
+from itertools import count
 
 from sqlmodel import Session
 
@@ -32,5 +33,5 @@ def copy_routine(
 def name_of_copy(session: Session, name: str, within: Collection[str] | None = None) -> str:
     """A name for a second routine like one: new among those `within`, None for all of them."""
     taken = {routine.name for routine in list_routines(session, within=within)}
-    numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in range(1, 1000))
+    numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in count(1))
     return next(each for each in numbered if each not in taken)

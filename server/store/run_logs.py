@@ -96,7 +96,7 @@ def derived_of(state: RunState, frame: PlanFrame) -> dict[str, object]:
 
 
 def event_of(document: str) -> Event:
-    """The event in a stored document."""
+    """The event in a stored document; for a damaged one raises as `from_json` does."""
     return _event(document) or from_json(Event, document)
 
 

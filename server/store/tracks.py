@@ -68,18 +68,10 @@ def set_track(session: Session, routine_id: str, track: Track) -> str | None:
     """Make a track the routine's music; returns the key of the one it takes the place of."""
     row = session.get(TrackRow, routine_id)
     old = None if row is None else row.key
-    if row is not None:
-        session.delete(row)
-        session.flush()
-    session.add(
-        TrackRow(
-            routine_id=routine_id,
-            key=track.key,
-            name=track.name,
-            media_type=track.media_type,
-            size=track.size,
-        )
-    )
+    row = row or TrackRow(routine_id=routine_id, key="", name="", media_type="", size=0)
+    row.key, row.name = track.key, track.name
+    row.media_type, row.size = track.media_type, track.size
+    session.add(row)
     touch_routine(session, routine_id)
     return old
 

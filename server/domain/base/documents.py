@@ -1,6 +1,11 @@
 """What stands in files and in the database."""
 
-from pydantic import ConfigDict
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
+
+Instant = Annotated[int, Field(ge=0, le=2**53)]
+"""A moment in milliseconds since 1970 (UTC); beyond 2**53 a browser counts no longer exactly."""
 
 
 class Document:

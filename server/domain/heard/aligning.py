@@ -46,7 +46,7 @@ def align(
     found = paired(lay(transcript, script, language))
     if _covered(found) < LEAST_COVERED:
         # Words that any two talks share say nothing of where segments begin.
-        found.forget()
+        found = found.taken_for_chance()
     firsts = first_words(found)
     start, finish = edges(found, min(firsts.values(), default=None), language)
     lacks_beginning, lacks_end = _lacks(found)

@@ -116,7 +116,9 @@ def _is_missed(found: Paired, segment: int, at: int, way: int) -> bool:
     places = range(at - 1, -1, -1) if way < 0 else range(at, len(laid.heard))
     free = sorted(takewhile(lambda each: each not in taken, places[:LONGEST_MISSED]))
     for number in numbers:
-        if number in found.by_sentence and (number != numbers[0] or way > 0):
+        # What was found is not missing; only the first may have been begun before, and broken off.
+        may_be_begun_again = number == numbers[0] and way < 0
+        if number in found.by_sentence and not may_be_begun_again:
             continue
         sentence = laid.sentences[number]
         wanted = [each.stem for each in laid.script[sentence.first : sentence.stop]]

@@ -21,14 +21,14 @@ START, FINISH = "start", "finish"
 LONGEST_TAKE_MS = 4 * 3_600_000
 """Beyond four hours no recording is one of a slot."""
 
-Moment = Annotated[int, Field(ge=0, le=LONGEST_TAKE_MS)]
+TakeMs = Annotated[int, Field(ge=0, le=LONGEST_TAKE_MS)]
 
 
 @dataclass(frozen=True)
 class Decided(Document):
     """`at_ms` maps START, FINISH and ids of segments to where the person put that boundary."""
 
-    at_ms: dict[str, Moment] = field(default_factory=dict)
+    at_ms: dict[str, TakeMs] = field(default_factory=dict)
     claims: dict[str, Verdict] = field(default_factory=dict)
 
     def moved(self, boundary: str, at_ms: int | None) -> "Decided":

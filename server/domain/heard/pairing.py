@@ -68,11 +68,9 @@ class Paired:
         """What these pairs weigh."""
         return sum(float(self.alike.weights[each.script]) * each.likeness for each in pairs)
 
-    def forget(self) -> None:
-        """Take everything that was found for chance."""
-        self.by_sentence.clear()
-        self.swapped.clear()
-        self.twice.clear()
+    def taken_for_chance(self) -> "Paired":
+        """The same two texts with nothing found in them."""
+        return Paired(self.laid, self.alike)
 
     def taken(self) -> set[int]:
         """The words of the talk from the first to the last of each sentence found."""

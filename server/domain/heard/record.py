@@ -9,11 +9,11 @@ from typing import Annotated
 
 from pydantic import Field
 
-from server.domain.base.documents import Document
+from server.domain.base.documents import Document, Instant
 from server.domain.base.errors import InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import LINE
-from server.domain.heard.decided import Decided, Moment
+from server.domain.heard.decided import Decided, TakeMs
 from server.domain.heard.words import LONGEST_WORD, MOST_WORDS, Source, TimedWord, Transcript
 from server.domain.runs.events import Verdict
 
@@ -21,7 +21,6 @@ MOST_TAKES = 200
 """Takes of one routine in a file."""
 
 MOST_STARTS = 500
-Instant = Annotated[int, Field(ge=0, le=2**53)]
 WordTime = Annotated[int, Field(ge=0, le=24 * 3_600_000)]
 
 
@@ -44,7 +43,7 @@ class StartRecord(Document):
     """Where a segment begins, or the run ("start", "finish"); `is_set` by a person."""
 
     segment_id: Annotated[str, Field(min_length=1, max_length=64)]
-    at_ms: Moment
+    at_ms: TakeMs
     is_set: bool = False
 
 
@@ -71,7 +70,7 @@ class TakeRecord(Document):
     words_from: Annotated[str, Field(max_length=LINE)] = ""
     starts: Annotated[tuple[StartRecord, ...], Field(max_length=MOST_STARTS)] = ()
     listened: Annotated[tuple[ListenedRecord, ...], Field(max_length=MOST_WORDS)] = ()
-    onsets_ms: Annotated[tuple[Moment, ...], Field(max_length=MOST_WORDS)] = ()
+    onsets_ms: Annotated[tuple[TakeMs, ...], Field(max_length=MOST_WORDS)] = ()
     run_id: Id | None = None
     beside_run_id: Id | None = None
 

@@ -64,8 +64,9 @@ def cue_cards(routine: Routine, due: "Sequence[DueClaim]" = ()) -> tuple[CueCard
 
 
 def _lines(said: str, language: str) -> list[str]:
-    cut = (said[each.start : each.end] for each in sentences_of(said, language))
-    return [line for line in (first_words(text, CUE_WORDS) for text in cut) if line]
+    return [
+        first_words(said[each.start : each.end], CUE_WORDS) for each in sentences_of(said, language)
+    ]
 
 
 def _claims(segment_id: str, due: "Iterable[DueClaim]") -> tuple[str, ...]:

@@ -32,23 +32,20 @@ class LearntSentence:
 def sentences_to_learn(
     routine: Routine, paces: Paces, due: "Sequence[DueClaim]" = ()
 ) -> tuple[LearntSentence, ...]:
-    """Every sentence of the script that has words, in order."""
+    """Every sentence of the script, in order; each has words (see `tokens.sentences_of`)."""
     claims = _claims_by_sentence(due)
     planned = {each.key for each in due if each.is_planned}
     found = []
     for segment in routine.segments:
         for cost in costs(segment.said, paces.of(segment.id), routine.language):
             text = segment.said[cost.start : cost.end]
-            words = words_of(text)
-            if not words:
-                continue
             keys = claims.get((segment.id, cost.index), ())
             found.append(
                 LearntSentence(
                     segment.id,
                     cost.index,
                     text,
-                    words,
+                    words_of(text),
                     cost.seconds,
                     keys,
                     bool(planned & set(keys)),

@@ -17,6 +17,7 @@ _MADE = frozenset(
 """Words of names (English, as singulars) that say that something was made beforehand."""
 
 COLD_GLASS_C = 15.0
+"""A glass that is colder than this was chilled: no bar is."""
 
 
 @dataclass(frozen=True)

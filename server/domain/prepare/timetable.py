@@ -20,7 +20,8 @@ from server.domain.routine.preparing import Journey, Task
 FOOD_CODE = "FDA Food Code 2022"
 COLD_C, HOT_C, FROZEN_C = 5.0, 57.0, -18.0
 TIME_ONLY_S = 4 * 3600.0
-COLD_S = 7 * 86_400.0
+COLD_S = 6 * 86_400.0
+"""Seven days, the day of making being the first."""
 
 
 @dataclass(frozen=True)
@@ -160,7 +161,7 @@ def keeping_cautions(tasks: Sequence[Task]) -> tuple[str, ...]:
             continue
         if COLD_C < task.keeps_at_c < HOT_C and task.keeps_s > TIME_ONLY_S:
             limit = "held between 5 and 57 °C, at most 4 h"
-        elif task.keeps_at_c <= COLD_C and task.keeps_s > COLD_S - 86_400 + 1:
+        elif task.keeps_at_c <= COLD_C and task.keeps_s > COLD_S:
             limit = "held at 5 °C or less, at most 7 days, the day of making being the first"
         else:
             continue

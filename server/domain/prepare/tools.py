@@ -70,6 +70,10 @@ class ToolNeed:
     segment_id: str | None = None
 
 
+WARMED_C = 30.0
+"""A vessel that is warmer than this was warmed with hot water: no room is."""
+
+
 def needs_of(routine: Routine) -> Iterator[ToolNeed]:
     """Every thing that recipes, steps and segments ask for, once for each that asks."""
     for drink in routine.drinks:
@@ -95,7 +99,7 @@ def _of_drink(drink: Drink) -> Iterator[tuple[ThingKind, str]]:
     service = drink.service
     if service.stated_c is not None:
         yield "tool", "Thermometer"
-    if service.vessel and service.vessel.temp_c is not None and service.vessel.temp_c > 30:
+    if service.vessel and (service.vessel.temp_c or 0.0) > WARMED_C:
         yield "water", "Hot water"
     yield "water", "Cold water"
     yield "cloth", "Cloths"

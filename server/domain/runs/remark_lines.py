@@ -67,14 +67,12 @@ def segment_at(
     if total_ms is not None and elapsed_ms >= total_ms:
         return None
     for place, (start_ms, end_ms) in enumerate(pairwise((0, *ends_ms))):
-        is_known = start_ms is not None and end_ms is not None
-        if is_known and start_ms <= elapsed_ms < end_ms:  # type: ignore[operator]
+        if start_ms is not None and end_ms is not None and start_ms <= elapsed_ms < end_ms:
             return place
-    marked = [place for place, end_ms in enumerate(ends_ms) if end_ms is not None]
-    following = marked[-1] + 1 if marked else 0
-    start_ms = ends_ms[marked[-1]] if marked else 0
-    is_there = following < len(ends_ms) and start_ms is not None and elapsed_ms >= start_ms
-    return following if is_there else None
+    marked = [(place, end_ms) for place, end_ms in enumerate(ends_ms) if end_ms is not None]
+    last, last_end_ms = marked[-1] if marked else (-1, 0)
+    is_there = last + 1 < len(ends_ms) and elapsed_ms >= last_end_ms
+    return last + 1 if is_there else None
 
 
 def segment_of_incident(

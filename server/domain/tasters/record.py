@@ -8,13 +8,11 @@ from typing import Annotated
 
 from pydantic import Field
 
-from server.domain.base.documents import Document
+from server.domain.base.documents import Document, Instant
 from server.domain.base.errors import InvalidInput
 from server.domain.tasters.serving import MOST_PLACES
 from server.domain.tasters.sitting import Sitting
 from server.domain.tasters.taster_answers import NOTHING_YET, Answer
-
-Moment = Annotated[int, Field(ge=0, le=2**53)]
 
 MOST_SITTINGS = 500
 """Tastings of one routine in a file."""
@@ -26,10 +24,10 @@ class TasterRecord(Document):
 
     key: Annotated[str, Field(min_length=1, max_length=64)]
     place: Annotated[int, Field(ge=1, le=MOST_PLACES)]
-    joined_ms: Moment
+    joined_ms: Instant
     joins: Annotated[int, Field(ge=1, le=10_000)] = 1
     answer: Answer = NOTHING_YET
-    answered_ms: Moment | None = None
+    answered_ms: Instant | None = None
     apart: bool = False
 
 

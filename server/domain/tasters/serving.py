@@ -38,8 +38,10 @@ class GlassSet(Document):
 
     def __post_init__(self) -> None:
         has_odd = any(self.versions.count(each) == 1 for each in ("A", "B"))
-        if not has_odd or len(set(self.codes)) != len(self.versions):
+        if not has_odd:
             raise InvalidInput.of("sets", "Of the glasses of one taster none is the odd one.")
+        if not len(set(self.codes)) == len(self.codes) == len(self.versions):
+            raise InvalidInput.of("sets", "Each glass of one taster needs a code of its own.")
 
     @property
     def odd(self) -> str:

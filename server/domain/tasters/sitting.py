@@ -9,9 +9,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Annotated, Literal
 
-from pydantic import Field
-
-from server.domain.base.documents import Document
+from server.domain.base.documents import Document, Instant
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
@@ -58,7 +56,7 @@ class Sitting(Document):
     routine_id: Id
     kind: Kind
     name: Name
-    made_ms: Annotated[int, Field(ge=0, le=2**53)]
+    made_ms: Instant
     seed: int
     drinks: tuple[Drink, ...]
     definition: Definition = "WHO"

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from server.domain.base.documents import Document
+from server.domain.base.documents import Document, Instant
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import Line, Text
@@ -40,7 +40,7 @@ class RunRecord(Document):
 
     id: Id
     plan_key: str
-    created_ms: Annotated[int, Field(ge=0, le=2**53)]
+    created_ms: Instant
     source: Source = "stage"
     label: Line = ""
     notes: Text = ""

@@ -53,9 +53,9 @@ class RoutineFile:
 
     def __post_init__(self) -> None:
         wanted = {run.plan_key for run in self.runs} | {take.plan_key for take in self.takes}
-        missing = sorted(wanted - set(self.plans))
+        missing = wanted - set(self.plans)
         if missing:
-            raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
+            raise InvalidInput.of("file", f"The file lacks the plan “{min(missing)}” of a run.")
         if len({take.id for take in self.takes}) < len(self.takes):
             raise InvalidInput.of("file", "Two takes of the file carry the same id.")
         if len({run.id for run in self.runs}) < len(self.runs):

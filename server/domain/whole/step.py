@@ -28,6 +28,13 @@ Kind = Literal[
     "not on the card", "coach", "run", "learn", "not found", "no drink",
 ]  # fmt: skip
 
+Action = Literal[
+    "cure claim", "open claim", "write words", "take off card", "put on card", "plan segment",
+    "cut words", "learn words", "settle remark", "start process after", "open process", "end run",
+    "open run", "count run", "leave out run", "choose rules", "say sentences", "open tasting",
+    "choose drink",
+]  # fmt: skip
+
 WEIGHTS: Mapping[Kind, float] = {
     "wrong": 1.0,
     "longer": 1.0,
@@ -54,7 +61,7 @@ as one that nothing gives. Where no segment names its drink, what is said is hel
 one, or against none. What remains spoils little, and stands in the order in which it can be
 mended before the next run."""
 
-AT_ONCE = frozenset(
+AT_ONCE: frozenset[Action] = frozenset(
     {
         "cure claim", "take off card", "put on card", "plan segment", "settle remark",
         "start process after", "end run", "count run", "leave out run",
@@ -65,10 +72,10 @@ AT_ONCE = frozenset(
 
 @dataclass(frozen=True)
 class StepCure:
-    """One way to settle a step: the label of its button, an action's name, its parameters."""
+    """One way to settle a step: the label of its button, an action, its parameters."""
 
     label: str
-    action: str
+    action: Action
     parameters: Mapping[str, str] = field(default_factory=dict)
 
     @property

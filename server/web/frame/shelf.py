@@ -61,7 +61,7 @@ class Shelf:
         if not path.startswith(PREFIX) or ".." in path or "\0" in path:
             return None
         name = path.removeprefix(PREFIX)
-        # A part of a file is asked for by name of a range.
+        # A sheet of all pages is made of several files: of it there are no parts.
         if name not in SHEETS and _is_part(scope):
             return None
         files = [self._folder / each for each in SHEETS.get(name, (name,))]

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
+from server.domain.base.documents import Instant
 from server.domain.base.errors import NotFound
 from server.domain.routine.plan import Plan
 from server.domain.whole.exchange import from_json
@@ -38,7 +39,7 @@ class AnnouncedTake:
 
     name: Annotated[str, Field(max_length=1000)]
     sound: AnnouncedSound
-    made_ms: Annotated[int, Field(ge=0, le=2**53)] | None = None
+    made_ms: Instant | None = None
 
 
 @router.post("/api/routines/{routine_id}/takes")

@@ -44,7 +44,7 @@ class Posted:
         return self.asker.person is None or self.asker.grants.routine_id is not None
 
     def append(self, session: Session) -> Appended:
-        """Store it alone. Raises what the three of these raise."""
+        """Store it alone; raises as `require_may_begin`, `require_own`, `append_events` do."""
         require_may_begin(session, self.run_id, self.events, self.asker)
         require_own(session, self.run_id, self.events, self.asker)
         appended = append_events(session, self.run_id, self.events, self.now_ms)

@@ -69,6 +69,9 @@ def test_a_sound_is_known_by_its_first_bytes(start, kind):
         b"%PDF-1.7",
         b"<!doctype html><script>",
         b"PK\x03\x04",
+        b"\xfe\xf1\x50\x80",  # a bit short of the mark of an AAC frame
+        b"\xff\xf1\x50",
+        b"\xff\xf1\x74\x80",  # a sample rate that does not exist
     ],
 )
 def test_what_is_no_sound_is_not_taken_for_one(start):

@@ -9,6 +9,8 @@ from server.domain.risk.draws import rows_of
 from server.domain.risk.model import model_of
 from server.domain.risk.parts import parts_of, plan_of
 from server.domain.risk.simulate import simulate
+from server.domain.routine.plan import RoutinePart
+from server.domain.runs.labels import Occasion
 from tests.domain.belief.practices import DAY_MS
 from tests.domain.shorthand import believe
 from tests.factories import NOW_MS, make_line, make_routine, make_segment
@@ -40,6 +42,19 @@ def test_a_broken_off_run_does_not_count():
     past = list(stored(3))
     broken = PastRun(replace(past[1].line, status="abandoned"), THEN_S)
     assert [run.id for run in practice_of(ROUTINE, [past[0], broken, past[2]])] == ["r0", "r2"]
+
+
+def test_only_a_whole_run_with_all_its_splits_tells_how_long_a_run_takes():
+    (past,) = stored(1)
+    a_part = replace(past.line.summary, part=RoutinePart(1, 4, 6))
+    lines = (
+        past.line,
+        replace(past.line, occasion=Occasion(left_out=("s1",))),
+        replace(past.line, summary=a_part, doubt="part"),
+    )
+    whole, with_a_gap, part = practice_of(ROUTINE, [replace(past, line=each) for each in lines])
+    assert whole.total_s == past.line.total_ms / 1000
+    assert (with_a_gap.total_s, part.total_s) == (None, None)
 
 
 def test_older_runs_leave_several_at_a_time():

@@ -44,6 +44,13 @@ def test_talk_alongside_lasts_from_the_start_of_the_hands():
     assert durations(routine, {"s1": 50, "s2": 70, "s3": 100}) == {"s1": 50, "s2": 70, "s3": 30}
 
 
+def test_talk_alongside_begins_no_earlier_than_the_hands_though_its_lane_was_free_before():
+    hands = [make_segment(each, lane="hands") for each in ("s2", "s3")]
+    talk = make_segment("s4", lane="voice", alongside=True)
+    routine = make_routine(segments=("s1", *hands, talk))
+    assert durations(routine, {"s1": 20, "s2": 50, "s3": 90, "s4": 100})["s4"] == 50
+
+
 def test_a_mark_made_with_the_one_before_says_nothing_of_how_long_talk_alongside_took():
     talk = make_segment("s2", lane="voice", alongside=True)
     routine = make_routine(segments=(make_segment("s1", lane="hands"), talk, "s3"))

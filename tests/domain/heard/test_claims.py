@@ -11,6 +11,7 @@ from server.domain.claims.ledger import ledger
 from server.domain.heard.aligning import align
 from server.domain.heard.alignment import spoken_segments
 from server.domain.heard.claims import hear_claims
+from server.domain.heard.phrases import Talk
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Segment, Spread
@@ -50,6 +51,12 @@ def test_what_stands_word_for_word_is_heard_with_its_clip():
 
 def test_everything_planned_and_said_is_heard():
     assert {each.hearing for each in heard(WHOLE).planned} == {"heard"}
+
+
+def test_claims_are_listed_in_the_order_of_the_segments_they_stand_in():
+    found = [each.segment_id for each in heard(WHOLE).planned]
+    assert list(dict.fromkeys(found)) == ["build", "taste"]
+    assert found == sorted(found)
 
 
 def test_the_key_of_a_descriptor_is_that_of_its_ticks():
@@ -128,6 +135,21 @@ def test_a_claim_that_was_not_planned_is_listed():
 
 def test_what_the_script_says_is_never_news():
     assert heard(WHOLE).unplanned == ()
+
+
+@pytest.mark.parametrize(("said", "news"), [("it is smoky to the end", 0), ("it has no smoke", 1)])
+def test_a_planned_taste_in_other_words_is_no_news_but_that_it_lacks_is(said, news):
+    text = WHOLE.replace("{2} this is", f"{{1}} {said} {{2}} this is")
+    assert len(heard(text).unplanned) == news
+
+
+def test_a_phrase_stands_between_the_nearest_words_found_before_and_behind_it():
+    transcript = talk(WHOLE.replace("dried apricot", "tried april cot"))
+    found = Talk(transcript, align(transcript, spoken_segments(ROUTINE)), "en")
+    match = found.matches["taste", 0]
+    start = match.text.index("dried")
+    first, stop = found.window(match, start, start + len("dried apricot"))
+    assert found.text(first, stop) == "tried april cot"
 
 
 def test_improvised_sentences_are_listed():

@@ -6,11 +6,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.domain.base.tokens import sentences_of
 from server.domain.learn.thinning import FIRST_WORDS, NOTHING, first_words, thinned, words_of
 from tests.domain.learn.learners import shown
 
 WORDS = ["dear", "judges,", "–", "don’t", "4.5", "नमस्ते", "こんにちは世界", "“lamp”", "é", "مرحبا؟"]
 TEXTS = st.text(max_size=60) | st.lists(st.sampled_from(WORDS), max_size=20).map(" ".join)
+
+
+@given(TEXTS, st.sampled_from(["en", "de"]))
+def test_every_sentence_of_a_text_has_words_to_learn(text, language):
+    sentences = [text[each.start : each.end] for each in sentences_of(text, language)]
+    assert all(words_of(each) for each in sentences)
 
 
 def visible(words, step):

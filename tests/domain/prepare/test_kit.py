@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -9,7 +10,7 @@ from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.glass.steps import Agitate
 from server.domain.glass.vessel import Vessel
-from server.domain.prepare.kit import enough, kit_of, needs_per_run, packing_of
+from server.domain.prepare.kit import KitThing, enough, kit_of, needs_per_run, packing_of
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.preparing import Preparation, Thing
 from tests.domain.strategies import amounts, routines
@@ -114,3 +115,23 @@ def test_the_demo_asks_for_what_its_presenter_handles():
     assert {"Kettle", "Thermometer", "Carafe", "Tray", "Pipette", "Hot water", "Ice"} <= set(found)
     assert found["Small cup"].how_many == "4 + 1"
     assert found["Lemon juice, fresh"].how_many == "75 ml"
+
+
+@pytest.mark.parametrize(("temp_c", "asks"), [(None, False), (30.0, False), (30.1, True)])
+def test_a_vessel_warmer_than_any_room_asks_for_hot_water(temp_c, asks):
+    served = drink("d1", JUICE, service=Service(Vessel("cup", temp_c=temp_c)))
+    assert ("Hot water" in things(make_routine(drinks=(served,)))) is asks
+
+
+@pytest.mark.parametrize(
+    ("changes", "needed"),
+    [
+        ({}, False),
+        ({"drink_ids": ("d1",)}, True),
+        ({"segment_ids": ("s1",)}, True),
+        ({"thing_id": "t1"}, True),
+        ({"thing_id": "t1", "drink_ids": ("d1",), "left_out": True}, False),
+    ],
+)
+def test_what_is_used_or_was_added_is_packed_unless_it_is_left_out(changes, needed):
+    assert KitThing("jug", "Jug", "tool", **changes).is_needed is needed

@@ -3,6 +3,9 @@
 import json
 from pathlib import Path
 
+import pytest
+
+from server.domain.base.errors import InvalidInput
 from server.domain.prepare.spans import format_wait, parse_span
 
 WAITS = json.loads((Path(__file__).parents[2] / "js" / "waits.json").read_text(encoding="utf-8"))
@@ -15,6 +18,12 @@ def test_a_wait_is_told_as_the_countdown_tells_it():
 
 def test_what_is_due_is_no_wait():
     assert (format_wait(0.0), format_wait(-60.0)) == ("", "")
+
+
+def test_a_span_reaches_to_ninety_days_and_no_further():
+    assert parse_span("90 days") == 90 * 86_400
+    with pytest.raises(InvalidInput, match="90 days"):
+        parse_span("90 days 1 min")
 
 
 def test_a_span_is_understood_in_the_languages_of_talks_and_with_the_strokes_of_a_tablet():

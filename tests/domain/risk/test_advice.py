@@ -1,6 +1,7 @@
 import pytest
 
 from server.domain.base.errors import NotFound
+from server.domain.risk.advice import MOST_CUTS
 from server.domain.risk.forecast import cut_advice, forecast, start_options
 from server.domain.risk.model import model_of
 from server.domain.risk.parts import Parts
@@ -50,6 +51,13 @@ def test_each_cut_says_what_it_brings_and_the_best_comes_first():
     assert chances == sorted(chances, reverse=True)
     assert advice.cuts[0].segment_id == "c"
     assert all(cut.chance > advice.chance_now for cut in advice.cuts)
+
+
+def test_of_many_segments_those_are_tried_whose_cut_is_worth_most():
+    lengths_s = [5.0 * number for number in range(1, MOST_CUTS + 4)]
+    plan = parts(*(estimated(f"s{number}", each) for number, each in enumerate(lengths_s)))
+    tried = {cut.segment_id for cut in advised(plan, sheet(sum(lengths_s) - 60)).cuts}
+    assert tried == {f"s{number}" for number in range(len(lengths_s))[-MOST_CUTS:]}
 
 
 def test_a_cut_of_ten_seconds_is_asked_for_whatever_is_needed():

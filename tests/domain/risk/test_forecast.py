@@ -16,7 +16,7 @@ from server.domain.risk.model import model_of
 from server.domain.risk.outcome import QUANTILES
 from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import simulate
-from server.domain.risk.summing import histogram, penalties, quantile_s
+from server.domain.risk.summing import BINS, histogram, penalties, quantile_s
 from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.changes import Lengthen, SetFallback, StartAfter, Swap, what_if
 from tests.domain.risk.plans import parts, process, segment, sheet
@@ -137,6 +137,13 @@ def test_every_finish_lies_in_the_bin_that_counts_it(finishes):
     assert edges[0] <= ordered[0]
     assert ordered[-1] < edges[-1]
     assert np.histogram(ordered, edges)[0].tolist() == list(found.counts)
+
+
+@pytest.mark.parametrize(
+    ("bin_s", "width_s"), [(0.1, 1), (1.0, 1), (1.01, 2), (2.0, 2), (2.01, 5), (5.0, 5), (5.01, 10)]
+)
+def test_a_bin_is_the_least_round_width_in_which_they_fit(bin_s, width_s):
+    assert histogram(np.array([0.0, bin_s * (BINS - 1)])).width_s == width_s
 
 
 def test_a_long_tail_is_counted_behind_the_last_bin_and_squeezes_none():

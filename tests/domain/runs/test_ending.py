@@ -37,6 +37,13 @@ def test_an_ending_is_taken_back_and_the_run_goes_on():
     assert (state.status, state.ends_ms[0]) == ("running", 60_000)
 
 
+def test_an_ending_that_was_taken_back_is_what_is_taken_back_again():
+    log = ended()
+    (back,) = going_on(log, LATER_MS, lambda: "back")
+    (again,) = going_on((*log, back), LATER_MS, lambda: "again")
+    assert again.target_id == back.target_id == log[-1].id
+
+
 def test_a_run_that_was_not_ended_here_has_nothing_to_take_back():
     assert going_on(make_events(total_s=60.0, closing="abandon"), LATER_MS, ids()) == ()
 

@@ -99,6 +99,12 @@ def test_a_process_that_took_more_than_a_day_has_no_time():
     assert summary_of(marks).process_ms == {}
 
 
+def test_a_process_that_began_late_in_a_long_run_has_its_time():
+    began_s = 13 * 3600
+    marks = make_events({"s1": began_s}, ready_s={"p1": began_s + 60})
+    assert summary_of(marks).process_ms == {"p1": 60_000}
+
+
 def test_a_run_of_more_than_a_day_does_not_count():
     assert make_line(86_400).counts
     assert not make_line(86_401).counts
