@@ -1,6 +1,6 @@
 """The claims in a script, found without tagging.
 
->>> passage = Passage("s", "Forty mils of rum. You'll find ripe plum, but no bitterness.")
+>>> passage = Passage("s", "Forty mils of rum. You'll find plum, but no bitterness.")
 >>> finds = find_claims([passage], ())
 >>> [(f.kind, f.phrase, f.polarity) for f in finds if f.kind != "ingredient"]
 [('amount', 'Forty mils', 'has'), ('descriptor', 'plum', 'has'),

@@ -1,6 +1,7 @@
 """Where rules end, words of taste are weighed by what stands around them; nothing else is."""
 
 import json
+from dataclasses import replace
 from importlib.resources import files
 
 import pytest
@@ -10,6 +11,7 @@ from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.learnt import second_look as looks
 from server.domain.claims.learnt.weights import Weights, shipped_weights
+from server.domain.claims.lexicon import LITERAL_FAMILIES, lexicon_for
 from tests.domain.claims.said_drinks import DRINKS
 from tests.learn_words import UNSEEN, decided, examples, f1
 from tests.table import table
@@ -103,7 +105,54 @@ def test_weights_overrule_only_where_they_are_sure(odds, claimed):
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(looks, "shipped_weights", lambda: weights)
         assert (words("Leather first.") == ["Leather"]) is claimed
-        assert (words("You'll find plum.") == []) is (odds < -looks.SURE)
+        assert (words("You would think of toffee, and so would I.") == []) is (odds < -looks.SURE)
+
+
+NAY = Weights({"always": -99.0}, {})
+"""Weights that speak against every claim."""
+
+
+@table(
+    "sentence, families",
+    [
+        ("The drink is {}.", LITERAL_FAMILIES),
+        ("It's {}, and that is all.", LITERAL_FAMILIES),
+        ("The second is very {}, and it is served in a small glass.", LITERAL_FAMILIES),
+        ("It tastes of {}.", ()),
+        ("Notes of {}.", ()),
+        ("In the mouth there is {}.", ()),
+        ("There is {} on the nose.", ()),
+        ("The drink tastes like {}.", ()),
+    ],
+)
+def test_what_is_said_plainly_is_found_whatever_the_weights_say(sentence, families):
+    drink = DRINKS["ferry"]
+    entries = [one for group in lexicon_for((drink,), "en", ()).entries for one in group]
+    known = {one.word for one in entries if (one.family in LITERAL_FAMILIES) == bool(families)}
+    some = sorted(filter(None, known))[::9]
+    assert len(some) > 15
+    assert [word for word in some if lost(sentence.format(word))] == []
+
+
+def lost(text):
+    """Whether the weights take away what the rules find."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(looks, "shipped_weights", lambda: NAY)
+        weighed = words(text)
+        by_rules_alone(patched)
+        return weighed != words(text)
+
+
+def test_a_word_of_the_card_that_is_said_never_seems_unsaid():
+    drink = replace(DRINKS["ferry"], descriptors=("toffee",))
+    text = "You would think of toffee, and so would I."
+    said = [one.phrase for one in find_claims([Passage("s", text, drink.id)], (drink,))]
+    assert "toffee" in said
+
+
+def test_what_is_not_said_of_the_drink_is_left_to_the_weights(monkeypatch):
+    monkeypatch.setattr(looks, "shipped_weights", lambda: NAY)
+    assert words("You would think of toffee, and so would I.") == []
 
 
 @pytest.mark.parametrize("form", FLOOR)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from server.domain.claims.context import Role, rulings
 from server.domain.claims.learnt.mention_told import Told
+from server.domain.claims.learnt.plainly import is_said_plainly
 from server.domain.claims.learnt.surroundings import Surroundings, surroundings
 from server.domain.claims.learnt.weights import Weights, shipped_weights
 from server.domain.claims.mentions import Mention
@@ -44,7 +45,7 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
         one = told[place]
         names = (*around.said, *around.ruled)
         if weights.speaks_for_a_claim(names) <= least_odds(one):
-            if one.role is Role.CLAIM and not _is_of_the_card(scene, one):
+            if one.role is Role.CLAIM and not _is_for_rules_alone(scene, one):
                 role = Role.INGREDIENT if one.mention.ingredient_ids else Role.NOTHING
                 found[place] = replace(one, role=role)
             continue
@@ -70,10 +71,13 @@ def of_denial(around: Surroundings, way: Polarity) -> list[str]:
     return [f"rules say {way}", *(f"rules say {way}, {name}" for name in bearing)]
 
 
-def _is_of_the_card(scene: Scene, one: Told) -> bool:
-    """What is on the card and said by its name: rules alone decide, so that it is never missed."""
+def _is_for_rules_alone(scene: Scene, one: Told) -> bool:
+    """What no weights take away: words of the card, or they would seem never said, and what is
+    said plainly.
+    """
     entry = one.mention.descriptor
-    return entry is not None and entry.word in scene.listed and scene.runs_on
+    is_of_the_card = entry is not None and entry.word in scene.listed
+    return is_of_the_card or is_said_plainly(scene, one.mention)
 
 
 def way_told(scene: Scene, mention: Mention, language: str = "en") -> Polarity:
