@@ -19,6 +19,7 @@ from tests.bench.figures import percentile
 
 HOST = "127.0.0.1"
 ROUNDS = 3
+SETTLES_S = 8.0
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,11 @@ class Load:
     def at(self, percent: float) -> float:
         """The ms within which that share of the answers came."""
         return percentile(self.took_ms, percent)
+
+
+def settle(quick: bool) -> None:
+    """Wait until a server that has just started has made its first pages, which no peer does."""
+    time.sleep(0.0 if quick else SETTLES_S)
 
 
 def get(path: str) -> str:

@@ -17,7 +17,7 @@ from server.domain.runs.joining import MOST_WATCHING
 from tests.bench.events import POSTERS, SEGMENTS, marks_for
 from tests.bench.figures import Figure, percentile
 from tests.bench.live import BETWEEN_S, answered, body, follow, heard, joined
-from tests.bench.load import HOST, Load, in_turns, load, post
+from tests.bench.load import HOST, Load, in_turns, load, post, settle
 from tests.bench.rehearsed import ROUTINE_ID, rehearse
 from tests.browser.desk import Desk
 from tests.postgres_server import PostgresServer
@@ -33,8 +33,10 @@ def measure(quick: bool) -> Iterator[Figure]:
     with tempfile.TemporaryDirectory() as name, ExitStack() as running:
         folder = Path(name)
         both = running.enter_context(_two_workers(folder))
+        settle(quick)
         took_ms = _to_followers(both, runs, followers, marks)
         alone = running.enter_context(_on_sqlite(folder))
+        settle(quick)
         ours, theirs = in_turns(lambda: _posted(both), lambda: _posted([alone]))
     for percent in (50, 99):
         aim = "under 100 ms" if percent == 99 else ""
