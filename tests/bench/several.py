@@ -17,7 +17,7 @@ from server.domain.runs.joining import MOST_WATCHING
 from tests.bench.events import POSTERS, SEGMENTS, marks_for
 from tests.bench.figures import Figure, percentile
 from tests.bench.live import BETWEEN_S, answered, body, follow, heard, joined
-from tests.bench.load import HOST, Load, in_turns, load, post, settle
+from tests.bench.load import HOST, Load, collecting_nothing, in_turns, load, post, settle
 from tests.bench.rehearsed import ROUTINE_ID, rehearse
 from tests.browser.desk import Desk
 from tests.postgres_server import PostgresServer
@@ -100,7 +100,8 @@ def _to_followers(workers: list[RealServer], runs: int, followers: int, marks: i
     """Ms from posting to reading, for each mark and follower."""
     with Desk(workers[0].url) as desk:
         opened = [_opened(desk, workers[0], followers) for _ in range(runs)]
-    return asyncio.run(_latencies([each.port for each in workers], opened, marks))
+    with collecting_nothing():
+        return asyncio.run(_latencies([each.port for each in workers], opened, marks))
 
 
 def _opened(desk: Desk, worker: RealServer, followers: int) -> tuple[str, list[str]]:
