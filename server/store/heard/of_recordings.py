@@ -1,5 +1,7 @@
 """Takes of the recordings of runs: found, or made where there is none yet."""
 
+from collections.abc import Collection
+
 from sqlmodel import Session, col, select
 
 from server.store.heard.table import TakeRow
@@ -38,11 +40,11 @@ def take_of_recording(session: Session, recording_id: str, now_ms: int) -> str:
     return row.id
 
 
-def takes_of_recordings(session: Session) -> dict[str, str]:
-    """Recording of a run -> its take, for those of which words were found."""
+def takes_of_recordings(session: Session, recording_ids: Collection[str]) -> dict[str, str]:
+    """Recording of a run -> its take, for those of them of which words were found."""
     statement = (
         select(TakeRow.recording_id, TakeRow.id)
-        .where(col(TakeRow.recording_id).is_not(None))
+        .where(col(TakeRow.recording_id).in_(recording_ids))
         .where(col(TakeRow.words).is_not(None))
         .where(col(TakeRow.deleted_ms).is_(None))
     )

@@ -6,6 +6,7 @@ from sqlalchemy import BigInteger, Text, text
 from sqlmodel import Field, SQLModel
 
 from server.domain.heard.probe import SecondThought
+from server.store.tables import of_the_deleted
 from server.store.uploads import table  # noqa: F401  (recordings are referred to)
 
 
@@ -21,6 +22,7 @@ class TakeRow(SQLModel, table=True):
     """
 
     __tablename__ = "take"
+    __table_args__ = (of_the_deleted("take"),)
 
     id: str = Field(primary_key=True)
     routine_id: str = Field(foreign_key="routine.id", index=True)
@@ -28,7 +30,7 @@ class TakeRow(SQLModel, table=True):
     name: str
     created_ms: int = Field(sa_type=BigInteger)
     started_ms: int | None = Field(default=None, sa_type=BigInteger)
-    recording_id: str | None = Field(default=None, foreign_key="recording.id")
+    recording_id: str | None = Field(default=None, foreign_key="recording.id", index=True)
     kind: str = "sound"
     media_type: str = ""
     file: str = ""
@@ -51,8 +53,8 @@ class TakeRow(SQLModel, table=True):
         default=0, sa_type=BigInteger, sa_column_kwargs={"server_default": text("0")}
     )
     beside_run_id: str | None = Field(default=None, foreign_key="run.id")
-    run_id: str | None = Field(default=None, foreign_key="run.id")
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
+    run_id: str | None = Field(default=None, foreign_key="run.id", index=True)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
 
 
 def thoughts_in_row(document: str | None) -> tuple[SecondThought, ...]:

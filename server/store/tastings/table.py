@@ -3,13 +3,14 @@
 from sqlalchemy import BigInteger, Text
 from sqlmodel import Field, SQLModel
 
-from server.store import tables  # noqa: F401  (names constraints, and holds what is referred to)
+from server.store.tables import of_the_deleted
 
 
 class SittingRow(SQLModel, table=True):
     """A tasting as it was set up, with the recipes that were tasted; `code` lets tasters in."""
 
     __tablename__ = "sitting"
+    __table_args__ = (of_the_deleted("sitting"),)
 
     id: str = Field(primary_key=True)
     routine_id: str = Field(foreign_key="routine.id", index=True)
@@ -17,7 +18,7 @@ class SittingRow(SQLModel, table=True):
     document: str = Field(sa_type=Text)
     code: str = ""
     code_expires_ms: int = Field(default=0, sa_type=BigInteger)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
 
 
 class TasterRow(SQLModel, table=True):

@@ -3,7 +3,7 @@
 from sqlalchemy import BigInteger
 from sqlmodel import Field, SQLModel
 
-from server.store import tables  # noqa: F401  (names constraints, and holds what is referred to)
+from server.store.tables import of_the_deleted
 
 
 class PhotographRow(SQLModel, table=True):
@@ -25,6 +25,7 @@ class RecordingRow(SQLModel, table=True):
     """
 
     __tablename__ = "recording"
+    __table_args__ = (of_the_deleted("recording"),)
 
     id: str = Field(primary_key=True)
     run_id: str = Field(foreign_key="run.id", index=True)
@@ -38,4 +39,4 @@ class RecordingRow(SQLModel, table=True):
     received_parts: int = 0
     done: bool = False
     created_ms: int = Field(sa_type=BigInteger)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)

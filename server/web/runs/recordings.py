@@ -150,7 +150,7 @@ def recordings_page(
         used_bytes=sum(each.recording.received_bytes for each in kept) + of_takes,
         takes_bytes=of_takes,
         free_bytes=folder.free,
-        worded=frozenset(takes_of_recordings(session)),
+        worded=frozenset(takes_of_recordings(session, _ids(kept))),
         deletable=_ids(kept if within is None else every_recording(session, own)),
         edit=request.query_params.get("edit", ""),
     )
@@ -209,7 +209,7 @@ def post_delete(
     request: Request, session: WriteSession, now_ms: NowMs, recording_id: str, typed: TypedForm
 ) -> Response:
     """Delete a recording, and with `words` the take that holds what was said in it."""
-    take_id = takes_of_recordings(session).get(recording_id)
+    take_id = takes_of_recordings(session, [recording_id]).get(recording_id)
     run_id = delete_recording(session, recording_id, now_ms)
     if take_id and typed.ticked("words"):
         delete_take(session, take_id, now_ms)
@@ -220,7 +220,8 @@ def post_delete(
 def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[HeardRecording]:
     """The recordings of a run with their chapters."""
     place = place_at(settings.files, settings.recordings_folder)
-    worded = takes_of_recordings(session)
+    found = run_recordings(session, run.record.id)
+    worded = takes_of_recordings(session, [each.id for each in found])
     return [
         HeardRecording(
             each,
@@ -228,7 +229,7 @@ def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[Heard
             file_is=whereabouts(place, each.file, each.received_bytes),
             has_words=each.id in worded,
         )
-        for each in run_recordings(session, run.record.id)
+        for each in found
     ]
 
 

@@ -39,6 +39,9 @@ PAGES = (
 
 _hears: ContextVar[list | None] = ContextVar("hears", default=None)
 
+SHOWN_WHOLE = {"/recordings": ("recording", "take")}
+"""What a page lists or sums from end to end: there all of a table is what is asked for."""
+
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
@@ -99,7 +102,9 @@ def test_no_page_goes_through_a_whole_table(shop, path):
         answer = client.get(path)
     assert answer.status_code == 200
     assert statements
-    assert scanned(folder, statements) == {}
+    shown_whole = {f"SCAN {table}" for table in SHOWN_WHOLE.get(path, ())}
+    found = scanned(folder, statements)
+    assert {what: steps for what, steps in found.items() if not shown_whole >= set(steps)} == {}
 
 
 def test_a_mark_goes_through_no_whole_table(shop):
