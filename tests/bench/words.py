@@ -20,6 +20,8 @@ def measure(quick):
         totals = said.totals(locked=locked, heard=heard)
         how = " as recognised" if heard else ""
         for name, tally in totals.items():
+            if not tally.right + tally.missed:
+                continue  # Of a half without a claim `quiet` tells.
             what = f"{name or 'all classes'}{how}, {half}"
             yield Figure(f"precision, {what}", round(tally.precision, 3), "", aim=aim(name))
             yield Figure(f"recall, {what}", round(tally.recall, 3), "", aim=aim(name))
