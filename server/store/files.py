@@ -175,9 +175,8 @@ def _with_free_ids(
     kept |= {mark.id for mark in file.learnt}
     fresh = with_new_ids(file, new_id, keep=kept)
     name = file.routine.name
-    if name in (each.name for each in list_routines(session, within=within)):
-        return _called(fresh, name_of_copy(session, name, within))
-    return fresh
+    taken = {each.name for each in list_routines(session, within=within)}
+    return _called(fresh, name_of_copy(name, taken)) if name in taken else fresh
 
 
 def _called(file: RoutineFile, name: str) -> RoutineFile:

@@ -22,7 +22,8 @@ def copy_routine(
     """
     original = load_routine(session, routine_id).routine
     fresh = with_new_ids(original, new_id)
-    copy = replace(fresh, name=name_of_copy(session, original.name, within))
+    names = {routine.name for routine in list_routines(session, within=within)}
+    copy = replace(fresh, name=name_of_copy(original.name, names))
     create_routine(session, copy, now_ms)
     # What one aims for goes with it; runs do not.
     goal = session.get_one(RoutineRow, routine_id).goal
@@ -30,8 +31,7 @@ def copy_routine(
     return copy
 
 
-def name_of_copy(session: Session, name: str, within: Collection[str] | None = None) -> str:
-    """A name for a second routine like one: new among those `within`, None for all of them."""
-    taken = {routine.name for routine in list_routines(session, within=within)}
+def name_of_copy(name: str, taken: Collection[str]) -> str:
+    """A name for a second routine like one: none of those that are taken."""
     numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in count(1))
     return next(each for each in numbered if each not in taken)

@@ -2,7 +2,7 @@
 
 from server.domain.claims.beside.choosing_words import ChoiceReader
 from server.domain.claims.mentions import Mention
-from server.domain.claims.scene import Cue
+from server.domain.claims.scene import Cue, past_degree
 from server.domain.claims.spoken.denials import is_held_against
 
 TEMPERATURES = ("warm", "hot", "cold", "icy")
@@ -247,19 +247,7 @@ class AdjectiveReader(ChoiceReader):
         return starts and (opens or is_likened or is_placed or self._is_clause_end(mention.end))
 
     def _past_degree(self, first: int) -> int:
-        """The place before an adjective and what grades or denies it."""
-        at = first - 1
-        while at >= self.scene.first and not self.tokens[at + 1].gap.strip("-"):
-            if self.words[at] not in self.cues.degree and self.words[at] not in (
-                "not",
-                "never",
-                "nor",
-                "neither",
-                "no",
-            ):
-                break
-            at -= 1
-        return at
+        return past_degree(self.scene, self.cues, first)
 
     def _is_verb(self, mention: Mention) -> bool:
         """ "I dry the towel", "to round the edges"."""

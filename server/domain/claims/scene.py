@@ -43,6 +43,9 @@ _SOME = frozenset({"bit", "lots", "loads", "plenty", "touch", "tons", "heaps", "
 """Before "of" these show a taste where nothing else does."""
 
 
+_DENIES = ("not", "never", "nor", "neither", "no")
+
+
 class Cue(Enum):
     """What the words near a flavour word speak of."""
 
@@ -69,6 +72,16 @@ class Scene:
     """Whether the clauses around it tell a story, where text runs on without marks."""
     runs_on: bool = False
     """Whether it is a clause of such text."""
+
+
+def past_degree(scene: Scene, cues: Cues, first: int) -> int:
+    """The place before an adjective at `first` and what grades or denies it."""
+    at = first - 1
+    while at >= scene.first and not scene.tokens[at + 1].gap.strip("-"):
+        if scene.words[at] not in cues.degree and scene.words[at] not in _DENIES:
+            break
+        at -= 1
+    return at
 
 
 def tells_a_story(sentence: Sequence[str], story: frozenset[str]) -> bool:

@@ -8,7 +8,7 @@ from server.domain.claims.cues import english
 from server.domain.claims.learnt.word_kinds import kinds_of
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
-from server.domain.claims.scene import Scene
+from server.domain.claims.scene import Scene, past_degree
 
 _THE_DRINK = (
     "drink", "cocktail", "serve", "liquid", "result", "blend", "first", "second", "one", "both",
@@ -17,8 +17,6 @@ _THE_DRINK = (
 _NEAR = 3
 """Words before or behind a flavour within which a word of tasting is about it: "in the mouth there
 is", "on the nose"."""
-
-_MOST_DEGREES = 3
 
 
 def is_said_plainly(scene: Scene, mention: Mention) -> bool:
@@ -30,9 +28,7 @@ def _is_predicate(scene: Scene, mention: Mention) -> bool:
     entry, words, cues = mention.descriptor, scene.words, english()
     if entry is None or entry.family not in LITERAL_FAMILIES:
         return False
-    at = mention.first - 1
-    while at > max(scene.first, mention.first - 1 - _MOST_DEGREES) and words[at] in cues.degree:
-        at -= 1
+    at = past_degree(scene, cues, mention.first)
     if at < scene.first:
         return False
     is_said_of_it = at > scene.first and words[at - 1] in _THE_DRINK
