@@ -11,6 +11,7 @@ from server.domain.base.durations import (
     write_duration,
 )
 from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.languages import supported
 from tests.table import table
 
 
@@ -133,3 +134,11 @@ def test_minutes_written_with_a_dot_are_asked_about_and_not_taken_for_seconds(ty
     assert [parse_duration(each) for each in ("4.3", "7,5", "4.75", "12.345")] == [
         4.3, 7.5, 4.75, 12.345,
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "it", "pt"])
+def test_what_a_talk_calls_a_time_may_be_typed(code):
+    # A field reads it by a pattern, because a start loads fields but no words of languages.
+    words = supported(code).durations
+    typed = [(word, float(unit)) for unit in ("1", "60", "3600") for word in words[unit]]
+    assert [word for word, unit_s in typed if parse_duration(f"3 {word}") != 3 * unit_s] == []
