@@ -53,6 +53,41 @@ def test_only_what_is_known_of_every_ingredient_holds():
     )
 
 
+@table(
+    "text, words",
+    [
+        ("There's no sesame, no celery and no mustard in it.", ["sesame", "celery", "mustard"]),
+        ("Free of fish and shellfish.", ["fish", "shellfish"]),
+        ("No nuts, no lupin, no celery.", ["nuts", "lupin", "celery"]),
+        ("There is no celery on the nose.", []),
+        ("No celery here, more cucumber.", []),
+    ],
+)
+def test_an_allergen_that_is_a_flavour_too_is_denied_with_others_or_by_name(text, words):
+    tokens = tokens_of(text)
+    assert [one.word for one in absences_in(tokens, (0, len(tokens)))] == words
+
+
+@table(
+    "language, text, words",
+    [
+        ("de", "Ohne Sellerie und ohne Senf.", ["celery", "mustard"]),
+        ("fr", "Sans céleri, sans sésame.", ["celery", "sesame"]),
+        ("es", "Sin soja y sin sulfitos.", ["soy", "sulphites"]),
+        ("it", "Senza sedano, senza pesce.", ["celery", "fish"]),
+        ("pt", "Sem aipo, sem mostarda.", ["celery", "mustard"]),
+    ],
+)
+def test_allergens_are_known_by_name_in_other_languages(language, text, words):
+    tokens = tokens_of(text)
+    assert [one.word for one in absences_in(tokens, (0, len(tokens)), language)] == words
+
+
+@table("text, state", [("It contains no celery.", "backed"), ("Free of nuts.", "contradicted")])
+def test_every_allergen_of_the_law_can_be_held_against_a_recipe(text, state):
+    assert verdict(text, QUAY) == state
+
+
 @pytest.mark.usefixtures("by_rules_alone")
 @pytest.mark.parametrize(
     "text", ["If you avoid honey, tell me.", "Anybody who avoids honey should tell me now."]

@@ -27,6 +27,7 @@ from server.domain.claims.free.asked import (
     is_offered,
 )
 from server.domain.claims.free.left_out import is_told_none, left_out
+from server.domain.claims.free.tasted_too import is_of_what_is_in
 from server.domain.claims.mentions import Mention
 
 ONLY = "only"
@@ -96,7 +97,13 @@ def absences_in(
         absence = _adjective(tokens, span, at, known) or _substance(tokens, span, at, known)
         if absence is not None:
             found.append(absence)
-    found = [one for one in found if not is_hypothetical(tokens, span, one.first, one.end)]
+    denied = {one.word for one in found}
+    found = [
+        one
+        for one in found
+        if is_of_what_is_in(tokens, span, one.word, denied)
+        and not is_hypothetical(tokens, span, one.first, one.end)
+    ]
     return sorted([*found, *_only(tokens, span)], key=lambda each: each.first)
 
 
@@ -119,11 +126,8 @@ def _substance(
     after = tokens[end] if end < span[1] else None
     if after is not None and after.gap in ("", "-") and after.norm in known.free:
         is_free = after.norm == "free" or after.norm == "frei" or after.gap == "-"
-        return (
-            Absence(at, end + 1, word)
-            if is_free and not _is_denied(tokens, span, at, known)
-            else None
-        )
+        is_said = is_free and not _is_denied(tokens, span, at, known)
+        return Absence(at, end + 1, word) if is_said else None
     if after is not None and not after.gap.strip("-") and after.norm in (*_COMPOUNDS, "yes"):
         return None
     first = _denier(tokens, span, at, known)
@@ -218,10 +222,8 @@ def _is_denied(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _
         if tokens[place + 1].gap.strip("-") or word in ("it's", "and", "but", "is", "also"):
             return False
         if word in known.negators or word.endswith("n't"):
-            return word not in ("free", "without") and tokens[place + 1].norm not in (
-                "only",
-                "just",
-            )
+            is_only = tokens[place + 1].norm in ("only", "just")
+            return word not in ("free", "without") and not is_only
     return False
 
 

@@ -24,7 +24,8 @@ SUGAR_FREE_G = 0.5
 NAMES: dict[str, str] = {
     "alcohol": "alcohol", "dairy": "milk", "egg": "egg", "nuts": "nuts", "gluten": "gluten",
     "caffeine": "caffeine", "sugar": "sugar", "animal": "animal products", "soy": "soy",
-    "sulphites": "sulphites",
+    "sulphites": "sulphites", "sesame": "sesame", "celery": "celery", "mustard": "mustard",
+    "fish": "fish", "shellfish": "crustaceans or molluscs", "lupin": "lupin",
 }  # fmt: skip
 """What a drink is said to be free of -> the words for it."""
 
@@ -35,6 +36,12 @@ _ALLERGENS: Mapping[str, tuple[Allergen, ...]] = {
     "gluten": ("gluten",),
     "soy": ("soybeans",),
     "sulphites": ("sulphites",),
+    "sesame": ("sesame",),
+    "celery": ("celery",),
+    "mustard": ("mustard",),
+    "fish": ("fish",),
+    "shellfish": ("crustaceans", "molluscs"),
+    "lupin": ("lupin",),
     "animal": ("milk", "eggs", "fish", "crustaceans", "molluscs"),
 }
 _KINDS: Mapping[str, tuple[Kind, ...]] = {

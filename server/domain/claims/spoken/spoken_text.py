@@ -19,6 +19,7 @@ from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bare import Bare
 from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of
 from server.domain.claims.spoken.counts import counts_in
+from server.domain.claims.spoken.degrees import spirits_of, with_degrees_of_alcohol
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
@@ -37,6 +38,7 @@ class Spoken:
     ) -> None:
         self.tokens, self.lang = tokens, supported(language)
         self.known, self.drinks = known_of(drinks), drinks
+        self.spirits = spirits_of(drinks)
         self.topic: Mention | None = None
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         found = quantities_in(tokens, language, self.numbers)
@@ -56,6 +58,10 @@ class Spoken:
     def of(self, span: tuple[int, int], mentions: Sequence[Mention]) -> list[Quantity]:
         """The quantities of a sentence (first token, end), with those whose unit is left out."""
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
+        if self.lang.code != "en":
+            found = with_degrees_of_alcohol(
+                self.tokens, found, mentions, self.spirits, self.lang
+            )
         ratios = ratios_in(self.tokens, span, numbers, found, self.lang, mentions)
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
