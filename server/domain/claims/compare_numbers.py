@@ -9,7 +9,7 @@ from server.domain.base.languages import stem
 from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
-from server.domain.claims.facts import GlassFacts, KnownNumber
+from server.domain.claims.facts import STEPPED, GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.claims.spoken.outside import by_bounds
 from server.domain.glass.figure_text import carried_digits
@@ -33,6 +33,15 @@ _WARMED = re.compile(
 )
 """What stands before a temperature that something is brought to: it was another one before."""
 
+_BROUGHT_TO = re.compile(
+    r"\b(?:(?:re)?heat\w*|warm\w*|steam\w*|cook\w*|simmer\w*|pasteuri[sz]\w*|chill\w*|cool\w*"
+    r"|br(?:ings?|inging|ought)|tak(?:e|es|en|ing)|took|erwärm\w*|erhitz\w*|gekühlt|kühl\w*"
+    r"|chauff\w*|calent\w*|calient\w*|scald\w*|aquec\w*|refroidi\w*|enfrí\w*|raffredd\w*)\b"
+    r"[^.!?;]*\b(?:to|at|auf|à|a)\s+(?:\w+\s+)?$",
+    re.IGNORECASE,
+)
+"""What stands before a temperature that a step of making may bring the drink to."""
+
 
 def temperature_judged(
     find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
@@ -41,8 +50,15 @@ def temperature_judged(
     said = (celsius(find.low or 0.0, find.unit), celsius(find.high or 0.0, find.unit))
     spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{find.unit}"
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
-    known = _known(facts, "temperature")
+    every = _known(facts, "temperature")
+    steps = [number for number in every if number.about == STEPPED]
+    known = [number for number in every if number not in steps]
     words = words_kept(sentence)
+    if _BROUGHT_TO.search(sentence[: find.start - find.sentence_start]):
+        by_step = _judged(find, said, spoken, steps, slack, "°C", known)
+        # Other things are warmed and chilled too: what no step does is not false.
+        if by_step.state == "backed":
+            return by_step
     if find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         judged = _judged(find, said, spoken, meant, slack, "°C", known)
@@ -54,6 +70,7 @@ def temperature_judged(
         if any(n.ingredient_id and within(find, said, (n.low, n.high), slack) for n in known):
             meant = [number for number in meant if not number.is_bound]
     judged = _judged(find, said, spoken, meant, slack, "°C", known)
+    judged = _if_not_warmed(judged, find, sentence, spoken)
     is_known = any(number.is_of_the_glass and not number.is_bound for number in known)
     if judged.state != "unbacked" or is_known or words & OF_MAKING:
         return judged
@@ -66,7 +83,8 @@ def _if_not_warmed(judged: Judgement, find: Find, sentence: str, spoken: str) ->
     if judged.state != "contradicted" or judged.held is None or not _WARMED.search(before):
         return judged
     held = f"{_value(judged.held, '°C')} {judged.held.label}"
-    why = f"You say it is brought to {spoken}; {held} is what it has before that."
+    when = "another moment" if judged.held.is_of_the_glass else "what it has before that"
+    why = f"You say it is brought to {spoken}; {held} is {when}."
     return Judgement("unbacked", why, is_checked=False)
 
 

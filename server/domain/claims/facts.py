@@ -40,6 +40,9 @@ class KnownNumber:
         return self.ingredient_id is None and not self.about
 
 
+STEPPED = ("step", "steps")
+"""Beside one of these a temperature is that of a step of making."""
+
 Span = tuple[float, float]
 """From the lowest to the highest that a figure may be; without an upper end, infinite."""
 

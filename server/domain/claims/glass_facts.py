@@ -8,7 +8,14 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from server.domain.base.durations import format_clock
-from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
+from server.domain.claims.facts import (
+    STEEPING,
+    STEPPED,
+    GlassFacts,
+    KnownNumber,
+    StepEffect,
+    Tasting,
+)
 from server.domain.claims.quantities import QuantityKind
 from server.domain.claims.tasting.known_bounds import bounds_of, masses_of
 from server.domain.claims.tasting.makeup import makeup_of
@@ -69,6 +76,7 @@ def facts_of_glass(
         *_temperatures(drink, worked_out, standing),
         *_waiting(used.waited),
         *_steeped(drink),
+        *_stepped(drink),
         *_strengths(drink, worked_out, standing),
         *_volumes(worked_out),
         *masses_of(worked_out),
@@ -140,6 +148,15 @@ def _steeped(drink: Drink) -> Iterator[KnownNumber]:
         if warmth_c is not None:
             label = f"for steeping {part.name}"
             yield KnownNumber("temperature", label, warmth_c, warmth_c, part.id, STEEPING)
+
+
+def _stepped(drink: Drink) -> Iterator[KnownNumber]:
+    """What each step of making brings the drink to."""
+    for step in drink.steps:
+        if isinstance(step, Bring | Ice):
+            how = {"heat": "heats it", "chill": "chills it", "ice": "chills it on ice"}[step.kind]
+            label = f"in the step that {how}"
+            yield KnownNumber("temperature", label, step.to_temp_c, step.to_temp_c, about=STEPPED)
 
 
 def _strengths(drink: Drink, worked_out: Balance, standing: StandingServe) -> Iterator[KnownNumber]:

@@ -16,6 +16,7 @@ from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.plan import Plan
 from tests.domain.shorthand import glass_facts
 from tests.factories import RULES, make_routine, make_segment
+from tests.table import table
 
 SPIRIT = Substance(
     kind="spirit", abv=Figure(40.0), sugar=Content(0.0), temp_c=Figure(60.0)
@@ -121,6 +122,31 @@ def test_steps_bring_texture_and_cold():
     assert rows(make_drink(steps=steps), "", "", "You will find it frothy.")["frothy"].why == (
         "It comes of this step: shaken with ice.",
     )
+
+
+@table(
+    "said, state",
+    [
+        ("We heat it to 75 degrees and let it stand.", "backed"),
+        ("It is brought up to about 75 degrees.", "backed"),
+        ("Then it is chilled to 6 degrees.", "backed"),
+        ("You drink it at 75 degrees.", "contradicted"),
+    ],
+)
+def test_what_a_step_brings_the_drink_to_backs_that_it_is_brought_there(said, state):
+    steps = (Bring("h", "heat", 75), Bring("c", "chill", 6))
+    (row,) = [r for label, r in rows(make_drink(steps=steps), "", "", said).items() if "°" in label]
+    assert row.state == state
+
+
+def test_what_no_step_does_is_not_false_of_something_that_is_heated():
+    steps = (Bring("h", "heat", 75),)
+    (row,) = [
+        r
+        for label, r in rows(make_drink(steps=steps), "", "", "The bowl is heated to 40.").items()
+        if "°" in label
+    ]
+    assert row.state != "contradicted"
 
 
 def test_a_drink_without_ingredients_has_no_facts():
