@@ -92,3 +92,10 @@ def test_a_mass_is_not_held_against_what_else_its_sentence_names():
     said = "Three hundred grams of water on twenty grams of coffee."
     assert states(said) == ["backed", "backed"]
     assert states("The dose is twenty-two grams.") == ["contradicted"]
+
+
+def test_plain_water_is_the_brews_and_not_the_soda_though_no_word_of_brewing_stands_by():
+    soda = Ingredient("s", "Soda water", Amount(90, "ml"))
+    assert states("Three hundred millilitres of water, off the boil.", extra=(soda,)) == ["backed"]
+    assert states("Ninety millilitres of water on top.", extra=(soda,)) == ["backed"]
+    assert states("Two hundred millilitres of water.", extra=(soda,)) == ["contradicted"]

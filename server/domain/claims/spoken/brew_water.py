@@ -43,6 +43,15 @@ _HOW = frozenset(
 _OTHERS = frozenset({"ice", "top", "topped", "syrup", "dilute", "diluted", "dilution", "melt"})
 """Beside one of these water is more likely that of the glass or of a syrup."""
 
+_IN_THE_GLASS = frozenset(
+    {
+        "tin", "tins", "shaker", "glass", "glasses", "tumbler", "coupe", "highball", "jigger",
+        "mixing", "soda", "sparkling", "bubbles", "fizz", "splash", "float", "lengthen", "long",
+        "finish", "over", "ice-cold",
+    }
+)  # fmt: skip
+"""Beside one of these, and no word of brewing, water is one that goes into the glass."""
+
 
 def is_plain_water(tokens: Sequence[Token], first: int, end: int) -> bool:
     """Whether these words name water and nothing that is more than water."""
@@ -50,10 +59,17 @@ def is_plain_water(tokens: Sequence[Token], first: int, end: int) -> bool:
     return words[-1:] == ["water"] and all(word in _HOW for word in words[:-1])
 
 
-def speaks_of_brewing(tokens: Sequence[Token], span: tuple[int, int]) -> bool:
-    """Whether a sentence (first token, end) tells of brewing, and of no other use of water."""
+def speaks_of_brewing(
+    tokens: Sequence[Token], span: tuple[int, int], has_brew: bool = False
+) -> bool:
+    """Whether a sentence (first token, end) tells of brewing, and of no other use of water.
+
+    `has_brew` tells whether something is brewed: then plain water is taken for that, whatever else
+    is said of it.
+    """
     words = {token.norm for token in tokens[span[0] : span[1]]}
-    return bool(words & BREWS) and not words & _OTHERS
+    brews = bool(words & BREWS) or (has_brew and not words & _IN_THE_GLASS)
+    return brews and not words & _OTHERS
 
 
 def brew_water_judged(find: Find, drinks: Sequence[Drink], tolerance: Tolerance) -> Judgement:

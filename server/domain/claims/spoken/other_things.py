@@ -91,13 +91,15 @@ _ARTICLES = frozenset({"the", "a", "an", "my", "our", "your", "some", "that", "t
 class OwnNames:
     """What a drink's recipe calls its things: stems of its names, by ingredient and together.
 
-    `lists_water` tells whether it has water that is nothing else and no brew to take it.
+    `lists_water` tells whether it has water that is nothing else and no brew to take it,
+    `has_brew` whether something is brewed, which takes water.
     """
 
     of_each: dict[str, frozenset[str]]
     every: frozenset[str]
     kinds: frozenset[str]
     lists_water: bool
+    has_brew: bool
 
 
 def own_names(drinks: Sequence[Drink]) -> OwnNames:
@@ -122,9 +124,9 @@ def _own_names(parts: tuple[tuple[str, str, tuple[str, ...], str | None, bool], 
         said = " ".join((name, *descriptors))
         of_each[part_id] = frozenset(stem(token.norm, "en") for token in tokens_of(said))
         kinds |= _OWN_KINDS.get(kind or "", frozenset())
-    lists_water = has_water and not any(is_brewed for *_, is_brewed in parts)
+    has_brew = any(is_brewed for *_, is_brewed in parts)
     every = frozenset().union(*of_each.values())
-    return OwnNames(of_each, every, frozenset(kinds), lists_water)
+    return OwnNames(of_each, every, frozenset(kinds), has_water and not has_brew, has_brew)
 
 
 def named_behind(tokens: Sequence[Token], at: int) -> tuple[int, int]:
@@ -157,7 +159,7 @@ def told_apart(
     taxonomy = lexicon.taxonomy
     strange = {one for one in mentions if _is_other_kind(tokens, one, own, taxonomy)}
     found: dict[Quantity, str] = {}
-    brews = not own.lists_water and speaks_of_brewing(tokens, sentence)
+    brews = not own.lists_water and speaks_of_brewing(tokens, sentence, own.has_brew)
     for quantity in quantities:
         water = _water_beside(tokens, quantity, mentions) if brews else None
         if water is not None:

@@ -59,9 +59,7 @@ class Spoken:
         """The quantities of a sentence (first token, end), with those whose unit is left out."""
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
         if self.lang.code != "en":
-            found = with_degrees_of_alcohol(
-                self.tokens, found, mentions, self.spirits, self.lang
-            )
+            found = with_degrees_of_alcohol(self.tokens, found, mentions, self.spirits, self.lang)
         ratios = ratios_in(self.tokens, span, numbers, found, self.lang, mentions)
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
