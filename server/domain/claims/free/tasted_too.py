@@ -18,33 +18,12 @@ TASTED_TOO = frozenset({"celery", "mustard", "sesame", "fish"})
 """Who denies one of these by itself may speak of what is tasted."""
 
 _OF_ALLERGENS = frozenset(
-    [
-        "free",
-        "contains",
-        "contain",
-        "containing",
-        "allergen",
-        "allergens",
-        "allergy",
-        "allergies",
-        "allergic",
-        "intolerant",
-        "traces",
-        "trace",
-        "enthält",
-        "allergene",
-        "frei",
-        "contient",
-        "allergènes",
-        "contiene",
-        "alérgenos",
-        "alergenos",
-        "allergeni",
-        "contém",
-        "alergénicos",
-        "alérgenos",
-    ]
-)
+    {
+        "free", "contains", "contain", "containing", "allergen", "allergens", "allergy",
+        "allergies", "allergic", "intolerant", "traces", "trace", "enthält", "allergene", "frei",
+        "contient", "allergènes", "contiene", "alérgenos", "allergeni", "contém", "alergénicos",
+    }
+)  # fmt: skip
 """Words that tell that a sentence is of what is in a drink."""
 
 
