@@ -78,6 +78,9 @@ NAMED = [
     ("part", "Edible glitter", "glitter"),
     ("act", "Serve in a copper mug.", "copper"),
     ("act", "Thin it with isopropyl alcohol.", "not_drinkable"),
+    ("part", "Pink grapefruit juice", "grapefruit"),
+    ("part", "Seville oranges", "grapefruit"),
+    ("act", "Squeeze half a grapefruit over it.", "grapefruit"),
 ]  # fmt: skip
 
 TRAPS = [
@@ -126,6 +129,9 @@ TRAPS = [
     ("act", "Wipe the bar with isopropyl alcohol."),
     ("part", "Unpasteurised egg white"),
     ("part", "Olive oil"),
+    ("part", "Grapefruit bitters"),
+    ("act", "Twist a zest of grapefruit over it."),
+    ("said", "You find grapefruit on the nose."),
 ]  # fmt: skip
 
 
