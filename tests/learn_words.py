@@ -28,7 +28,7 @@ from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.surroundings import surroundings
 from server.domain.claims.learnt.weights import POLARITIES, Weights
 from tests.domain.claims import said
-from tests.domain.claims.said_drinks import DRINKS
+from tests.domain.claims.drinks.all_drinks import DRINKS
 
 WRITTEN = Path("server/domain/claims/learnt/weights.json")
 UNSEEN = tuple(name for name, half in said.WHOLLY.items() if half == "open")

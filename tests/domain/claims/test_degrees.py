@@ -6,7 +6,7 @@ That a spirit's strength is told in degrees alone is common practice, no source.
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.routine.drink import Drink
-from tests.domain.claims.said_more_drinks import a_spirit, a_water, part
+from tests.domain.claims.drinks.more import a_spirit, a_water, part
 from tests.table import table
 
 

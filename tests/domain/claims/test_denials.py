@@ -4,7 +4,7 @@ import pytest
 
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
-from tests.domain.claims.said_drinks import DRINKS
+from tests.domain.claims.drinks.all_drinks import DRINKS
 from tests.table import table
 
 

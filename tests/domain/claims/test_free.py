@@ -13,7 +13,7 @@ from server.domain.claims.rows import ScriptCase
 from server.domain.glass.figures import Figure
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Ingredient
-from tests.domain.claims.said_drinks import FERRY, QUAY, SHRUB
+from tests.domain.claims.drinks.all_drinks import FERRY, QUAY, SHRUB
 from tests.table import table
 
 

@@ -7,8 +7,8 @@ from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
 from server.domain.glass.brew import Brew
 from server.domain.routine.drink import Drink, Ingredient
-from tests.domain.claims.said_drinks import facts
-from tests.domain.claims.said_more_drinks import a_spirit, a_syrup, a_water, part
+from tests.domain.claims.drinks.all_drinks import facts
+from tests.domain.claims.drinks.more import a_spirit, a_syrup, a_water, part
 from tests.factories import make_routine, make_segment
 from tests.table import table
 

@@ -3,7 +3,7 @@
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.lexicon import aliases
-from tests.domain.claims.said_drinks import ABROAD, DRINKS
+from tests.domain.claims.drinks.all_drinks import ABROAD, DRINKS
 from tests.domain.claims.test_reasons import rows_of
 from tests.table import table
 

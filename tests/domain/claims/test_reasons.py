@@ -8,7 +8,7 @@ from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
 from tests.domain.claims import said
-from tests.domain.claims.said_drinks import DRINKS, TIMES, facts
+from tests.domain.claims.drinks.all_drinks import DRINKS, TIMES, facts
 
 MARGIN = re.compile(r"within|more than|counted exactly|may not be off|counts?\b|left out|aside")
 

@@ -12,7 +12,7 @@ from server.domain.claims.finds import Passage
 from server.domain.claims.learnt import second_look as looks
 from server.domain.claims.learnt.weights import Weights, shipped_weights
 from server.domain.claims.lexicon import LITERAL_FAMILIES, lexicon_for
-from tests.domain.claims.said_drinks import DRINKS
+from tests.domain.claims.drinks.all_drinks import DRINKS
 from tests.learn_words import UNSEEN, decided, examples, f1
 from tests.table import table
 

@@ -4,8 +4,8 @@ from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.glass.brew import Brew
 from server.domain.routine.drink import Drink
-from tests.domain.claims.said_fair_drinks import a_coffee, a_dairy
-from tests.domain.claims.said_more_drinks import a_juice, a_spirit, part
+from tests.domain.claims.drinks.fair import a_coffee, a_dairy
+from tests.domain.claims.drinks.more import a_juice, a_spirit, part
 from tests.domain.claims.test_in_use import told
 from tests.table import table
 

@@ -8,15 +8,21 @@ from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.routine.drink import Drink
-from tests.domain.claims.said_alp_drinks import ALP_DRINKS
-from tests.domain.claims.said_barge_drinks import BARGE_DRINKS
-from tests.domain.claims.said_desert_drinks import DESERT_DRINKS
-from tests.domain.claims.said_fair_drinks import FAIR_DRINKS
-from tests.domain.claims.said_hill_drinks import HILL_DRINKS
-from tests.domain.claims.said_more_drinks import MORE_DRINKS, part
-from tests.domain.claims.said_orchard_drinks import ORCHARD_DRINKS
-from tests.domain.claims.said_quay_drinks import QUAY_DRINKS
-from tests.domain.claims.said_voices_drinks import VOICES_DRINKS
+from tests.domain.claims.drinks.alp import ALP_DRINKS
+from tests.domain.claims.drinks.barge import BARGE_DRINKS
+from tests.domain.claims.drinks.court import COURT_DRINKS
+from tests.domain.claims.drinks.desert import DESERT_DRINKS
+from tests.domain.claims.drinks.fair import FAIR_DRINKS
+from tests.domain.claims.drinks.ferry import FERRY_DRINKS
+from tests.domain.claims.drinks.gable import GABLE_DRINKS
+from tests.domain.claims.drinks.hill import HILL_DRINKS
+from tests.domain.claims.drinks.loft import LOFT_DRINKS
+from tests.domain.claims.drinks.mill import MILL_DRINKS
+from tests.domain.claims.drinks.more import MORE_DRINKS, part
+from tests.domain.claims.drinks.orchard import ORCHARD_DRINKS
+from tests.domain.claims.drinks.quay import QUAY_DRINKS
+from tests.domain.claims.drinks.tram import TRAM_DRINKS
+from tests.domain.claims.drinks.voices import VOICES_DRINKS
 
 
 def _syrup(allergens=()):
@@ -185,7 +191,8 @@ def _abroad(code):
 
 _ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS, *HILL_DRINKS,
         *FAIR_DRINKS, *BARGE_DRINKS, *VOICES_DRINKS, *QUAY_DRINKS, *ORCHARD_DRINKS, *DESERT_DRINKS,
-        *ALP_DRINKS)  # fmt: skip
+        *ALP_DRINKS, *FERRY_DRINKS, *LOFT_DRINKS, *MILL_DRINKS, *COURT_DRINKS, *TRAM_DRINKS,
+        *GABLE_DRINKS)  # fmt: skip
 DRINKS = {drink.id: drink for drink in _ALL}
 
 TIMES = (

@@ -4,7 +4,7 @@ from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink
-from tests.domain.claims.said_more_drinks import a_juice, a_spirit, a_syrup, a_water, part
+from tests.domain.claims.drinks.more import a_juice, a_spirit, a_syrup, a_water, part
 
 LOFT = Drink(
     "loft",

@@ -5,7 +5,7 @@ from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink
-from tests.domain.claims.said_more_drinks import a_juice, a_spirit, a_syrup, part
+from tests.domain.claims.drinks.more import a_juice, a_spirit, a_syrup, part
 
 DOME = Drink(
     "dome",

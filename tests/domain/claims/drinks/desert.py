@@ -6,8 +6,8 @@ from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.routine.drink import Drink
-from tests.domain.claims.said_fair_drinks import a_coffee, a_dairy, a_tea
-from tests.domain.claims.said_more_drinks import a_juice, a_spirit, a_syrup, a_water, part
+from tests.domain.claims.drinks.fair import a_coffee, a_dairy, a_tea
+from tests.domain.claims.drinks.more import a_juice, a_spirit, a_syrup, a_water, part
 
 WELL = Drink(
     "well",
