@@ -16,6 +16,7 @@ from server.domain.base.languages import stem
 from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
 from server.domain.claims.attach import attached, pair_of, whose_warmth
 from server.domain.claims.beside.idioms import without_turns
+from server.domain.claims.compounds import with_compounds
 from server.domain.claims.context import Role
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Passage, numbered
@@ -110,6 +111,7 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
     mentions = mentions_in(read.tokens, read.lexicon)
     if _is_english(read):
         mentions = without_turns(mentions, read.words)
+        mentions = with_compounds(read.tokens, mentions, read.listed, unmarked=read.is_unmarked)
     spoken = Spoken(read.tokens, read.lexicon.language, read.drinks)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []

@@ -40,7 +40,8 @@ class Entry:
     """What a phrase means: a descriptor, one or more ingredients, or either.
 
     `is_listed` phrases were written by the user as a descriptor. `needs_company` ones count as a
-    descriptor only among other tasting words.
+    descriptor only among other tasting words. `head` is the known word of a flavour that was put
+    together from more ("grass" of "wet grass").
     """
 
     stems: Stems
@@ -50,6 +51,7 @@ class Entry:
     is_listed: bool = False
     ingredient_ids: tuple[str, ...] = ()
     family: str | None = None
+    head: str | None = None
 
 
 @dataclass(frozen=True)

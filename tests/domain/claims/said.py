@@ -232,7 +232,7 @@ def is_same(word, labelled):
     taxonomy = shipped()
     placed = taxonomy.resolve(labelled)
     if placed is None:
-        return word.casefold() == labelled.casefold()
+        return taxonomy.stems(word) == taxonomy.stems(labelled)
     return placed in (taxonomy.resolve(word), *taxonomy.ancestors(word)[:1])
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from server.domain.claims.compounds import head_of
 from server.domain.claims.context import Role
 from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.word_kinds import kinds_of
@@ -94,13 +95,15 @@ class _Around:
         """What is said, and what the word is."""
         mention, entry = self.mention, self.entry
         form = " ".join(self.scene.words[mention.first : mention.end])
-        found = ["always", f"family {entry.family}", f"means {entry.word}", f"form {form}",
+        found = ["always", f"family {entry.family}", f"means {head_of(entry)}", f"form {form}",
                  self.part, self.listed, self.company, f"{self.part}, {self.listed}",
                  f"{self.part}, {entry.family}"]  # fmt: skip
         if mention.is_slip:
             found.append("slip")
         if mention.end - mention.first > 1:
             found.append("phrase")
+        if entry.head:
+            found.append("compound")
         found += [f"ends -{ending}" for ending in self.endings]
         found += self._beside()
         found += self._marks()

@@ -1,0 +1,54 @@
+"""Flavours told in more than one word are one claim, backed by what backs their last word."""
+
+from server.domain.claims.finder import find_claims
+from server.domain.claims.finds import Passage
+from server.domain.claims.ledger import ledger
+from server.domain.claims.rows import ScriptCase
+from server.domain.routine.drink import Drink
+from tests.domain.claims.drinks.more import a_spirit, part
+from tests.table import table
+
+DRINK = Drink(
+    "d",
+    "Laterne",
+    1,
+    (part("rum", "Aged rum, 40 % vol", 40, "ml", ("walnut", "apricot"), a_spirit(40.0)),),
+    ("plum", "toffee"),
+)
+
+
+def words(said):
+    finds = find_claims([Passage("s", said, "d")], (DRINK,), "en")
+    return [one.word for one in finds if one.kind == "descriptor"]
+
+
+@table(
+    "said, found",
+    [
+        ("You will find walnut cake and unripe mango.", ["walnut cake", "unripe mango"]),
+        ("It tastes of watermelon rind, then of wet grass.", ["watermelon rind", "wet grass"]),
+        ("It tastes of sour cherry.", ["sour cherry"]),
+        ("You will find walnut, cake and mango.", ["walnut", "cake", "mango"]),
+        ("There is grassy freshness in it.", ["grass", "fresh"]),
+        ("You will find walnut or mango.", ["walnut", "mango"]),
+    ],
+)
+def test_a_flavour_in_two_words_is_one_claim_and_a_list_is_not(said, found):
+    assert words(said) == found
+
+
+def test_a_word_of_the_card_is_found_by_itself():
+    said = "It tastes of ripe plum and of burnt toffee."
+    assert words(said) == ["ripe", "plum", "burnt", "toffee"]
+
+
+def test_without_marks_two_flavours_side_by_side_may_be_two_claims():
+    said = "so on the nose you get walnut mango and some leather " * 6
+    assert set(words(said)) == {"walnut", "mango", "leather"}
+
+
+def test_what_backs_the_last_word_backs_the_whole_as_something_more_particular():
+    text = "You will find roasted walnut and apricot skin."
+    rows = ledger(ScriptCase((Passage("s", text, "d"),), (DRINK,))).rows
+    states = {row.label: row.state for row in rows if row.kind == "descriptor" and row.sayings}
+    assert states == {"roasted walnut": "weakly backed", "apricot skin": "weakly backed"}
