@@ -60,6 +60,8 @@ class Language:
     equal_parts: Words
     mends: Words
     """What stands between a number and the one that is meant instead: "forty, no, fifty"."""
+    unlike: Words = ()
+    """Words whose stem is that of a taste they have nothing to do with: "bitte" is not bitter."""
 
     @property
     def has_number_words(self) -> bool:
@@ -107,9 +109,14 @@ _STEMMING = Lock()
 
 @lru_cache(maxsize=20_000)
 def stem(word: str, code: str) -> str:
-    """The stem of a lower-case word; the word itself where the language has no stemmer."""
-    stemmer = _stemmer(supported(code).stemmer)
-    if stemmer is None:
+    """The stem of a lower-case word; the word itself where the language has no stemmer.
+
+    >>> stem("bitteren", "de") == stem("bitter", "de"), stem("bitte", "de")
+    (True, 'bitte')
+    """
+    language = supported(code)
+    stemmer = _stemmer(language.stemmer)
+    if stemmer is None or word in language.unlike:
         return word
     # A stemmer works in place, and requests are answered by several threads.
     with _STEMMING:
