@@ -8,7 +8,7 @@ from server.store.settled import settled_remarks
 from tests.factories import NOW_MS, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.practice import practise
-from tests.web.shelf import keep
+from tests.web.shelf import keep, kept
 
 DEMO = "/routines/routine-demo"
 EGG = Ingredient("i1", "Egg white, raw", Amount(1, "piece"), ("egg",))
@@ -53,6 +53,19 @@ def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
     answer = client.post("/routines/r1/pattern", data={"drinks": "0"})
     assert answer.status_code == 422
     assert "1" in Page(answer).fault("drinks")
+
+
+def test_a_refused_pattern_is_no_fault_of_the_first_segment(client):
+    # A form that holds a fault counts as typed in: leaving it would be asked about.
+    keep(client, make_routine(segments=()))
+    answer = Page(client.post("/routines/r1/pattern", data={"drinks": "some"}))
+    assert answer.form("/routines/r1/segments/new").cssselect(".fault") == []
+
+
+def test_a_pattern_with_no_number_is_for_the_drinks_that_the_empty_field_shows(client):
+    keep(client, make_routine(segments=(), drinks=tuple(Drink(f"d{n}", "Ebb") for n in range(3))))
+    client.post("/routines/r1/pattern", data={"drinks": ""})
+    assert [each.drink_id for each in kept(client).segments[1:10:3]] == ["d0", "d1", "d2"]
 
 
 def test_the_last_run_that_counts_stands_first(client):
