@@ -1,6 +1,7 @@
 """A drink made for another number of serves, each serve as it was.
 
 >>> from server.domain.base.amounts import Amount
+>>> from server.domain.routine.drink import Ingredient
 >>> gin = Ingredient("a", "gin", Amount(180, "ml"))
 >>> [str(part.amount) for part in for_serves(Drink("d", "Dusk", 4, (gin,)), 3).ingredients]
 ['135 ml']
@@ -10,7 +11,7 @@ from dataclasses import replace
 
 from server.domain.base.amounts import Amount
 from server.domain.glass.scaling import Batch, scaled_recipe
-from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.drink import Drink
 
 DIGITS = 6
 """Decimals of an amount that are kept: a third of 20 ml has no end."""
