@@ -236,6 +236,7 @@ def _href(cure: StepCure, routine_id: str) -> str:
 def _place_of(line: Ready, routine_id: str, rules: RuleSheet) -> str:
     here = f"/routines/{routine_id}"
     return {
+        "plan": f"{here}/plan",
         "drinks": f"{here}/drinks",
         "words": f"{here}/script",
         "claims": f"{here}/claims",

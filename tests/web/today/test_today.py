@@ -1,11 +1,14 @@
 """Today: where the presenter stands, and what to do next, each with its cure."""
 
+from dataclasses import replace
+
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Journey, Preparation, Task
+from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
-from tests.factories import NOW_MS, make_routine, make_segment
+from tests.factories import NOW_MS, RULES, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.practice import practise
 from tests.web.shelf import keep, kept
@@ -86,6 +89,18 @@ def test_today_counts_the_claims_that_the_ledger_counts(client):
     told = Page(client.get("/routines/r1/claims")).text("h1")
     assert told.endswith("to settle")
     assert told in today(client).texts(".ready a")
+
+
+def test_a_slot_and_a_number_of_judges_that_changed_are_told_beside_the_list(client):
+    drinks = (Drink("d1", "Low Tide", 4, (EGG,)), Drink("d2", "Ebb", 1))
+    routine = make_routine(drinks=drinks, segments=(make_segment("s1", 540),))
+    at = keep(client, routine)
+    assert "Low Tide" not in " ".join(today(client).texts(".ready li"))
+    with client.app.state.database.writing() as session:
+        save_rule_sheet(session, replace(RULES, slot_s=480, target_s=470, serves_per_drink=3))
+    links = {each.text_content(): each.get("href") for each in today(client).all(".ready a")}
+    assert links["The plan is 1:00 longer than the slot"] == f"{at}/plan"
+    assert links["Low Tide is for 4 serves, your rules say 3"] == f"{at}/drinks"
 
 
 def test_a_word_of_the_card_alone_is_not_told_as_said(client):
