@@ -8,7 +8,7 @@ from server.domain.routine.preparing import Journey, Preparation, Task
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
-from tests.factories import NOW_MS, RULES, make_routine, make_segment
+from tests.factories import NOW_MS, RULES, make_process, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.practice import practise
 from tests.web.shelf import keep, kept
@@ -101,6 +101,18 @@ def test_a_slot_and_a_number_of_judges_that_changed_are_told_beside_the_list(cli
     links = {each.text_content(): each.get("href") for each in today(client).all(".ready a")}
     assert links["The plan is 1:00 longer than the slot"] == f"{at}/plan"
     assert links["Low Tide is for 4 serves, your rules say 3"] == f"{at}/drinks"
+
+
+def test_the_name_of_a_process_lies_over_no_strip(client):
+    # The first segment ends where no name has room to its left; the other begins half way.
+    segments = (make_segment("s1", 30), make_segment("s2", 270), make_segment("s3", 240))
+    early, late = make_process(), make_process(process_id="p2", after="s2", name="Chill")
+    keep(client, make_routine(segments=segments, processes=(early, late)))
+    tape = today(client)
+    assert tape.texts(".today-tape .process-name") == ["Chill"]
+    first, second = tape.texts(".today-tape .needed")
+    assert first.startswith("Drip: needed 5:00")
+    assert second.startswith("needed 5:00")
 
 
 def test_a_word_of_the_card_alone_is_not_told_as_said(client):
