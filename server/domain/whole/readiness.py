@@ -4,7 +4,7 @@
 ['Drinks are in order', 'The words fit, 0:26 to spare']
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -61,6 +61,17 @@ def written_for_others(routine: Routine, rules: RuleSheet) -> tuple[tuple[str, i
     )
 
 
+def for_others_words(drinks: Sequence[tuple[str, int]], asked: int) -> str:
+    """That drinks are not written for as many as the rules ask for: on Today and the sheets."""
+    if not drinks:
+        return ""
+    (name, serves), *others = drinks
+    if others:
+        told = f"{asked} serve{'' if asked == 1 else 's'}"
+        return f"{len(others) + 1} drinks are not for the {told} of your rules"
+    return f"{name} is for {serves} serves, your rules say {asked}"
+
+
 def bare_words(parts: int) -> str:
     """That so many parts of drinks are names and amounts alone: on Today and above the drinks."""
     return f"Only name and amount are known of {parts} part{'' if parts == 1 else 's'}"
@@ -71,18 +82,11 @@ def _drinks(open_: Open) -> Ready:
         told = f"{to_look_at} drink{'' if to_look_at == 1 else 's'} to look at"
         return Ready("drinks", False, told)
     if open_.for_others:
-        return Ready("drinks", False, _for_others(open_))
+        return Ready("drinks", False, for_others_words(open_.for_others, open_.serves_asked))
     if open_.bare_parts:
         return Ready("drinks", False, bare_words(open_.bare_parts))
     told = "No ingredients yet" if open_.no_parts else "Drinks are in order"
     return Ready("drinks", not open_.no_parts, told)
-
-
-def _for_others(open_: Open) -> str:
-    (name, serves), *others = open_.for_others
-    if others:
-        return f"{len(others) + 1} drinks are not for the {open_.serves_asked} serves of your rules"
-    return f"{name} is for {serves} serves, your rules say {open_.serves_asked}"
 
 
 def _words(spare_s: float | None) -> Ready:
