@@ -1,4 +1,4 @@
-"""Whether a routine is ready for the day: one line each for drinks, words, claims, rules and goal.
+"""Whether a routine is ready for the day: lines for plan, drinks, words, claims, rules and goal.
 
 >>> [line.words for line in readiness(Open(spare_s=26.4))][:2]
 ['Drinks are in order', 'The words fit, 0:26 to spare']
