@@ -60,6 +60,10 @@ class Language:
     equal_parts: Words
     mends: Words
     """What stands between a number and the one that is meant instead: "forty, no, fifty"."""
+    unlike: Words = ()
+    """Words whose stem is that of a taste they have nothing to do with: "bitte" is not bitter."""
+    made_of: Words = ()
+    """Ends of words for what is made of their beginning: "Birnensaft"."""
 
     @property
     def has_number_words(self) -> bool:
@@ -107,13 +111,33 @@ _STEMMING = Lock()
 
 @lru_cache(maxsize=20_000)
 def stem(word: str, code: str) -> str:
-    """The stem of a lower-case word; the word itself where the language has no stemmer."""
-    stemmer = _stemmer(supported(code).stemmer)
-    if stemmer is None:
+    """The stem of a lower-case word; the word itself where the language has no stemmer.
+
+    >>> stem("bitteren", "de") == stem("bitter", "de"), stem("bitte", "de")
+    (True, 'bitte')
+    """
+    language = supported(code)
+    stemmer = _stemmer(language.stemmer)
+    if stemmer is None or word in language.unlike:
         return word
     # A stemmer works in place, and requests are answered by several threads.
     with _STEMMING:
         return str(stemmer.stemWord(word))
+
+
+def is_made_of(compound: str, word: str, code: str) -> bool:
+    """Whether a lower-case compound is of what `word` names, in a language that joins them.
+
+    >>> is_made_of("birnensaft", "birne", "de"), is_made_of("kirschwasser", "kirsche", "de")
+    (True, True)
+    >>> is_made_of("rosmarin", "rose", "de"), is_made_of("apfelsine", "apfel", "de")
+    (False, False)
+    """
+    # What stands at the joint: nothing, "n" or "s" with or without an "e", or an ending less.
+    joints = {word + joint for joint in ("", "n", "en", "s", "es")}
+    joints |= {word.removesuffix("e"), word.removesuffix("en")}
+    ends = supported(code).made_of
+    return any(compound.endswith(end) and compound[: -len(end)] in joints for end in ends)
 
 
 @cache

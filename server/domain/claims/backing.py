@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from server.domain.base.languages import is_made_of
 from server.domain.base.numbers import figure_words
 from server.domain.base.text import with_capital
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.negation import Polarity
 from server.domain.claims.taxonomy import Relation, Taxonomy
@@ -242,6 +244,9 @@ def _main_name(name: str) -> str:
 def _is_in_name(word: str, name: str, taxonomy: Taxonomy) -> bool:
     """Whether an ingredient's name has the word itself, in a language without shipped words too."""
     wanted, stems = taxonomy.stems(word), taxonomy.stems(name)
+    whole = word.lower()
+    if any(is_made_of(token.norm, whole, taxonomy.language) for token in tokens_of(name)):
+        return True
     return any(stems[at : at + len(wanted)] == wanted for at in range(len(stems)) if wanted)
 
 

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
+
 from server.domain.drift import wording
 from server.domain.drift.analysis import TOTAL, Drift, SeriesDrift
 from server.domain.drift.findings import Jump, Moved, jumps, slopes
@@ -38,8 +40,8 @@ def _sloping(drift: Drift, found: Moved, today: date | None) -> DriftSentence:
 
 def _jumped(drift: Drift, found: Jump) -> DriftSentence:
     text = (
-        f"{_subject(found.series)} takes {by(found.shift_s)} {_since(drift, found)} than before"
-        f"{evidence(found)}."
+        f"{_subject(found.series)} takes {by(found.shift_s)} {_since(drift, found)} than "
+        f"{_what(found)}{evidence(found)}."
     )
     return _of_series(found.series, text, numbers_of(found), evidence(found))
 
@@ -50,7 +52,7 @@ def _worth_a_look(drift: Drift, found: Jump) -> DriftSentence:
         subject = "the whole routine"
     text = (
         f"Worth a look: {subject} seems to take {by(found.shift_s)} {_since(drift, found)} than "
-        f"before{evidence(found)}. One steady routine in ten shows as much somewhere."
+        f"{_what(found)}{evidence(found)}. One steady routine in ten shows as much somewhere."
     )
     made = _of_series(found.series, text, numbers_of(found), evidence(found))
     return replace(made, kind="look")
@@ -64,6 +66,21 @@ def _of_series(series: SeriesDrift, text: str, numbers: Numbers, because: str) -
     if series.id == TOTAL:
         return DriftSentence(text, "total", "total", (), numbers, because)
     return DriftSentence(text, "segment", f"segment-{series.id}", (series.id,), numbers, because)
+
+
+def _what(found: Jump) -> str:
+    """What a change is measured against: what all segments share is taken off their times.
+
+    Where that is more than the change itself, as after a slot was cut, the times moved the other
+    way, and it would be false to say that they take longer than before.
+    """
+    times_s, is_since = found.series.times_s, found.series.runs >= found.at
+    before_s, since_s = times_s[~is_since], times_s[is_since]
+    is_so = (
+        not (before_s.size and since_s.size)
+        or (np.median(since_s) - np.median(before_s)) * found.shift_s > 0
+    )
+    return "before" if is_so else "the change of the whole routine lets expect"
 
 
 def _since(drift: Drift, found: Jump) -> str:

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 
 from server.domain.base.amounts import Amount
+from server.domain.base.durations import HOURS, MINUTES, SECONDS
 from server.domain.glass.library_match import Match, matches
 from server.domain.glass.written_amount import (
     NUMBER_WORDS,
@@ -31,8 +32,13 @@ _SERVED = (
     r"|persone|porzioni|personnes|pessoas|porções)"
 )
 _VESSELS = r"(?:drinks?|glasses|cups)"
+_LASTS = (
+    rf"(?!\s*(?:(?:[-–—]|to|or)\s*[\w.,]+\s*|more\s+)?"
+    rf"(?:{SECONDS}|{MINUTES}|{HOURS}|hrs?|days?|nights?|weeks?)(?!\w))"
+)
+"""No time follows: "Stir for 25 s" tells what is done, not how many are served."""
 _SERVES = re.compile(
-    rf"\(?\b(?:(?:recipe\s+)?(?:for|makes|serves|yields|serving)\s*:?\s+{_MANY}"
+    rf"\(?\b(?:(?:recipe\s+)?(?:for|makes|serves|yields|serving)\s*:?\s+{_MANY}{_LASTS}"
     rf"(?:\s+(?:{_SERVED}|{_VESSELS}))?"
     rf"|(?:(?:para|für|per|pour)\s+)?{_MANY.replace('serves', 'served')}\s+{_SERVED})\b"
     r"\s*\)?\s*[:.,]?",

@@ -1,15 +1,17 @@
-"""Whether a routine is ready for the day: one line each for drinks, words, claims, rules and goal.
+"""Whether a routine is ready for the day: lines for plan, drinks, words, claims, rules and goal.
 
 >>> [line.words for line in readiness(Open(spare_s=26.4))][:2]
 ['Drinks are in order', 'The words fit, 0:26 to spare']
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.base.durations import format_clock
 from server.domain.base.text import with_capital
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
 from server.domain.whole.open_things import Open
 
 
@@ -17,17 +19,23 @@ from server.domain.whole.open_things import Open
 class Ready:
     """A line: whether it is so, in words; `about` names what it is about, for its link."""
 
-    about: Literal["drinks", "words", "claims", "rules", "goal", "prepare"]
+    about: Literal["plan", "drinks", "words", "claims", "rules", "goal", "prepare"]
     is_so: bool
     words: str
 
 
 def readiness(open_: Open) -> tuple[Ready, ...]:
-    """What is in order for the day and what is not; the goal only where there is one."""
+    """What is in order for the day and what is not.
+
+    The goal only where there is one, the plan only where it is longer than the slot.
+    """
     return tuple(_lines(open_))
 
 
 def _lines(open_: Open) -> Iterator[Ready]:
+    over = format_clock(open_.beyond_slot_s)
+    if over != "0:00":
+        yield Ready("plan", False, f"The plan is {over} longer than the slot")
     yield _drinks(open_)
     yield _words(open_.spare_s)
     claims = open_.claims_to_settle
@@ -41,6 +49,29 @@ def _lines(open_: Open) -> Iterator[Ready]:
         yield Ready("goal", not left, told)
 
 
+def written_for_others(routine: Routine, rules: RuleSheet) -> tuple[tuple[str, int], ...]:
+    """The drinks that are written for another number of serves than the rules ask for, with it.
+
+    A recipe for one is none of them: it is made as often as there are judges.
+    """
+    return tuple(
+        (drink.name, drink.serves)
+        for drink in routine.drinks
+        if drink.ingredients and drink.serves not in (1, rules.serves_per_drink)
+    )
+
+
+def for_others_words(drinks: Sequence[tuple[str, int]], asked: int) -> str:
+    """That drinks are not written for as many as the rules ask for: on Today and the sheets."""
+    if not drinks:
+        return ""
+    (name, serves), *others = drinks
+    if others:
+        told = f"{asked} serve{'' if asked == 1 else 's'}"
+        return f"{len(others) + 1} drinks are not for the {told} of your rules"
+    return f"{name} is for {serves} serves, your rules say {asked}"
+
+
 def bare_words(parts: int) -> str:
     """That so many parts of drinks are names and amounts alone: on Today and above the drinks."""
     return f"Only name and amount are known of {parts} part{'' if parts == 1 else 's'}"
@@ -50,6 +81,8 @@ def _drinks(open_: Open) -> Ready:
     if to_look_at := len(open_.drinks):
         told = f"{to_look_at} drink{'' if to_look_at == 1 else 's'} to look at"
         return Ready("drinks", False, told)
+    if open_.for_others:
+        return Ready("drinks", False, for_others_words(open_.for_others, open_.serves_asked))
     if open_.bare_parts:
         return Ready("drinks", False, bare_words(open_.bare_parts))
     told = "No ingredients yet" if open_.no_parts else "Drinks are in order"

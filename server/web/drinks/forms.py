@@ -1,5 +1,6 @@
 """The forms of a drink: its recipe, its ingredients, its steps and how it is served."""
 
+from functools import partial
 from typing import Literal, cast
 
 from server.domain.base.amounts import Amount, parse_amount
@@ -16,6 +17,7 @@ from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
+from server.domain.routine.resized import for_serves
 from server.web.drinks.substance_form import (
     ahead_from,
     ahead_values,
@@ -43,8 +45,14 @@ MATERIALS = cast(tuple[Material, ...], tuple(MATERIALS_J_PER_GK))
 
 
 def drink_from(typed: Typed, drink_id: str, before: Drink | None) -> Drink:
-    """The drink that a form describes, keeping its ingredients and steps. Raises InvalidInput."""
+    """The drink that a form describes, keeping its ingredients and steps. Raises InvalidInput.
+
+    Where the number of serves is another, their amounts follow if the form says so.
+    """
     serves = typed.whole_number("serves", 1, 100)
+    is_other = before is not None and serves != before.serves and not typed.failed("serves")
+    if before and is_other and typed.ticked("follow"):
+        before = typed.take(partial(for_serves, before, serves), before)
     part_ml = typed.optional_number("part")
     service = typed.take(lambda: _service(typed, before), Service())
     return typed.built(

@@ -215,7 +215,7 @@ def _values(
     if kind != "drink":
         return {}
     if part_id != NEW:
-        return drink_values(part_of(drinks, part_id))
+        return {**drink_values(part_of(drinks, part_id)), "follow": "yes"}
     return {"serves": str(rules.serves_per_drink)} if rules else {}
 
 

@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from server.domain.base.numbers import write_number
 from server.domain.routine.plan import place_segments
+from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import INCIDENTS
 from server.domain.runs.points import points_table
 from server.domain.runs.summary import RunLine, RunSummary
@@ -13,7 +14,7 @@ from server.store.recordings import run_recordings
 from server.store.runs import StoredRun, load_run
 from server.web.frame.filters import apart, clock_ms, moment_ms, run_name, short_day
 from server.web.runs.claims_heard import claim_words
-from server.web.runs.run_words import finish_words
+from server.web.runs.run_words import finish_then_words
 from server.web.runs.strips import longest_over
 
 _WHAT = {str(kind): words for kind, words in INCIDENTS.items()}
@@ -45,10 +46,11 @@ class ChosenRun:
     recording_id: str
 
 
-def chosen_run(session: Session, line: RunLine, *, is_last: bool) -> ChosenRun:
+def chosen_run(session: Session, line: RunLine, rules: RuleSheet, *, is_last: bool) -> ChosenRun:
     """A run of a list as it is shown beside the list.
 
-    Of the last one the segments stand there as well, so that none is named again.
+    `rules` are those of today. Of the last one the segments stand there as well, so that none is
+    named again.
     """
     run = load_run(session, line.id)
     remarks = len(run.state.claims) + len(_watchers_notes(run)) + len(run.state.calls)
@@ -58,7 +60,7 @@ def chosen_run(session: Session, line: RunLine, *, is_last: bool) -> ChosenRun:
         name=line.label or line.occasion.venue or run_name(line),
         day=short_day(line.started_ms or line.created_ms),
         total=clock_ms(line.total_ms),
-        words=finish_words(line, run.plan.rules),
+        words=finish_then_words(line, run.plan.rules, rules),
         noted=tuple(each for each in noted_of(run) if not (is_last and each.kind == "longer")),
         remarks=remarks,
         recording_id=heard[0].id if heard else "",

@@ -157,7 +157,9 @@ def runs_page_of(
         others=others,
         others_words=others_words,
         drawn_runs=_drawn_words(matter),
-        chosen=None if chosen is None else chosen_run(session, chosen, is_last=chosen is lines[-1]),
+        chosen=None
+        if chosen is None
+        else chosen_run(session, chosen, rules, is_last=chosen is lines[-1]),
         is_opened=chosen is not None and asked.open == f"{OPEN}{chosen.id}",
         figures=_figures(routine, compared, listed, show) if show in FIGURES else None,
         just_ended=next(

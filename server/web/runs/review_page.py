@@ -32,7 +32,7 @@ from server.web.runs.chosen import Noted, noted_of
 from server.web.runs.occasion_form import known_venues, occasion_values, offered_tags
 from server.web.runs.recordings import HeardRecording, heard_of
 from server.web.runs.remarks import Seat, claim_labels, points_form
-from server.web.runs.run_words import finish_words, within_words
+from server.web.runs.run_words import finish_then_words, within_words
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 
 MATTER = 5
@@ -146,11 +146,12 @@ def review_page_of(
     matter, incidents = _matter(lines), _incidents(run)
     remarks = remarks_by_segment(state, [part.id for part in plan.segments], claim_labels(run))
     name = run.record.label or f"Run of {run_name(run.line)}"
+    context = routine_context(session, stored, "runs")
     return ReviewPage(
-        **routine_context(session, stored, "runs"),
+        **context,
         run=run,
         name=name,
-        ended=finish_words(run.line, rules),
+        ended=finish_then_words(run.line, rules, context["rules"]),
         run_rules=rules,
         verdict=None if state.total_ms is None else verdict_on(state.total_ms / 1000, rules),
         bed=maker.bed(),

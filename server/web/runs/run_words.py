@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from math import floor
 
+from server.domain.base.durations import format_clock
 from server.domain.drift.wording import counted, number
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import ComparedRun
@@ -48,6 +49,17 @@ def finish_words(line: RunLine, rules: RuleSheet) -> str:
         return "on target"
     same = "just over" if total_s > rules.slot_s else "just inside"
     return apart(read_s - rules.slot_s, "over", "inside", same)
+
+
+def finish_then_words(line: RunLine, then: RuleSheet, now: RuleSheet) -> str:
+    """How it ended by the rules of that day, which are named where the slot is another today.
+
+    On the tape beside it the run is held against the slot of today.
+    """
+    words = finish_words(line, then)
+    if not line.counts or line.total_ms is None or then.slot_s == now.slot_s:
+        return words
+    return f"{words}, slot then {format_clock(then.slot_s)}"
 
 
 def within_words(off_s: float) -> str:

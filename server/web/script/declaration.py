@@ -13,6 +13,8 @@ from server.domain.glass.steps import Bring, Ice, Rest
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.whole.readiness import for_others_words, written_for_others
 from server.store.routines import load_routine
 from server.store.watchers import open_runs
 from server.web.drinks.checked import checked
@@ -53,10 +55,14 @@ class DeclarationSheet:
 
 @dataclass(frozen=True, kw_only=True)
 class DeclarationPage(RoutinePage, folder="declaration"):
-    """The sheets; `open_points` are those of the claims, which are not yet what is said."""
+    """The sheets; `open_points` are those of the claims, which are not yet what is said.
+
+    `for_others` says which are not for as many as there are judges; "" where all are.
+    """
 
     sheets: list[DeclarationSheet]
     open_points: int
+    for_others: str
     untold: tuple[str, ...]
     open_run: str
     """The run to follow just now, for who follows runs and presents none."""
@@ -68,13 +74,16 @@ def declaration_page(
 ) -> Response:
     stored = load_routine(session, routine_id)
     context = routine_context(session, stored, "declaration")
-    found = checked(stored.routine, context["rules"])
+    rules: RuleSheet = context["rules"]
+    found = checked(stored.routine, rules)
+    others = written_for_others(stored.routine, rules)
     sheets = [sheet_of(drink, stored.routine) for drink in stored.routine.drinks]
     follows = follows_alone(asker.grants.asks)
     shown = DeclarationPage(
         **context,
         sheets=sheets,
         open_points=found.open_points,
+        for_others=for_others_words(others, rules.serves_per_drink),
         untold=found.untold,
         open_run=open_runs(session, [routine_id], now_ms).get(routine_id, "") if follows else "",
     )

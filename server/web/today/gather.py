@@ -16,10 +16,12 @@ from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
+from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole import open_things
+from server.domain.whole.readiness import written_for_others
 from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
@@ -80,6 +82,9 @@ def open_of(
         bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
         no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
+        beyond_slot_s=max(0.0, layout(routine).total_s - standing.rules.slot_s),
+        serves_asked=standing.rules.serves_per_drink,
+        for_others=written_for_others(routine, standing.rules),
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
         unfound=tuple(_unfound(session, routine)),
         drinkless_segment_id=_drinkless(routine),

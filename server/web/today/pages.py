@@ -9,7 +9,7 @@ from starlette.concurrency import run_in_threadpool
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.standings import follows_alone
-from server.domain.routine.patterns import MOST_DRINKS, with_pattern
+from server.domain.routine.patterns import MOST_DRINKS, drinks_offered, with_pattern
 from server.domain.routine.routine import Routine
 from server.store.annotating import exclude_run
 from server.store.database import Database
@@ -81,7 +81,10 @@ def post_pattern(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Respons
     typed = edit.typed
 
     def change(routine: Routine) -> Routine:
-        drinks = typed.whole_number("drinks", 1, MOST_DRINKS)
+        # The number that stands in grey in the empty field is the one that is offered.
+        drinks = drinks_offered(routine)
+        if typed.text("drinks"):
+            drinks = typed.whole_number("drinks", 1, MOST_DRINKS)
         typed.check()
         return with_pattern(routine, rules.target_s, drinks, new_id)
 

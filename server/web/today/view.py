@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from server.domain.base.durations import format_apart
 from server.domain.base.text import with_capital
+from server.domain.routine.patterns import drinks_offered
 from server.domain.routine.plan import layout
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import verdict_on
@@ -170,7 +171,7 @@ def today_page(
         aim=_way(goal, runs) if goal else None,
         settled=settled,
         form=form,
-        drinks_planned=len(routine.drinks) or 2,
+        drinks_planned=drinks_offered(routine),
     )
 
 
@@ -235,6 +236,7 @@ def _href(cure: StepCure, routine_id: str) -> str:
 def _place_of(line: Ready, routine_id: str, rules: RuleSheet) -> str:
     here = f"/routines/{routine_id}"
     return {
+        "plan": f"{here}/plan",
         "drinks": f"{here}/drinks",
         "words": f"{here}/script",
         "claims": f"{here}/claims",

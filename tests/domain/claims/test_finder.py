@@ -148,6 +148,20 @@ def test_other_languages_find_the_users_own_descriptors(language, text, listed, 
     assert words(text, drink=drink, language=language) == meant
 
 
+@pytest.mark.parametrize(
+    ("language", "text", "listed", "meant"),
+    [
+        ("de", "Trinken Sie bitte im Herbst. Es ist bitter, die Schale herb.", ("bitter", "herb"),
+         ["bitter", "herb"]),
+        ("es", "Es dulce, pero fresco; sale una pera y con sal.", ("pera", "sal"), ["pera", "sal"]),
+        ("it", "È dolce, però fresca; ho in mente la menta.", ("pera", "menta"), ["menta"]),
+    ],
+)  # fmt: skip
+def test_a_word_of_everyday_is_not_the_taste_that_shares_its_stem(language, text, listed, meant):
+    drink = Drink("d", "Dusk", descriptors=listed)
+    assert words(text, drink=drink, language=language) == meant
+
+
 def test_what_a_language_lacks_is_said():
     assert support_note("en") == ""
     assert "English only" in support_note("fr")

@@ -387,6 +387,20 @@ def test_a_word_of_the_routine_is_backed_by_its_kind():
     assert only("You will find ember.", own_words=own).state == "weakly backed"
 
 
+def test_a_german_compound_gives_what_it_is_made_of():
+    parts = tuple(
+        Ingredient(str(n), name, Amount(40, "ml"))
+        for n, name in enumerate(("Birnensaft", "Kirschwasser", "Rosmarin", "Apfelsine"))
+    )
+    words = ("Birne", "Kirsche", "Rose", "Apfel")
+    drink = Drink("dusk", "Dusk", 1, parts, words)
+    found = ledger(
+        replace(case("Sie finden Birne, Kirsche, Rose und Apfel.", drinks=(drink,)), language="de")
+    )
+    states = {row.word: row.state for row in found.rows}
+    assert states == dict(zip(words, ("backed", "backed", "unbacked", "unbacked"), strict=True))
+
+
 def test_an_empty_script_leaves_only_what_was_planned():
     assert {row.state for row in ledger(case("", "  ")).rows} == {"unsaid"}
     assert ledger(ScriptCase((), ())).rows == ()

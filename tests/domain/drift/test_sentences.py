@@ -68,6 +68,23 @@ def test_runs_that_were_broken_off_are_owned_up_to():
     assert "It speaks of finished runs; two were broken off." in found[0].text
 
 
+def test_a_segment_that_was_cut_less_than_the_others_is_not_said_to_take_longer_than_before():
+    # Five runs of a slot of 10:00 and three of one of 8:00; the first segment lost 4 s, not 6.
+    splits = np.array(
+        [
+            [33, 70, 140, 72, 70, 150, 75, 32], [31, 68, 138, 70, 66, 145, 70, 30],
+            [30, 70, 134, 68, 67, 140, 70, 31], [29, 66, 135, 66, 66, 138, 69, 30],
+            [30, 67, 133, 66, 65, 137, 68, 29], [26, 54, 110, 54, 54, 112, 54, 22],
+            [25, 53, 108, 53, 54, 110, 53, 22], [26.2, 54, 108, 55, 57.5, 111.5, 55, 24],
+        ]
+    )  # fmt: skip
+    told = {each.anchor: each.text for each in said(splits, "look")}
+    assert "s longer since run 6" in told["segment-s0"]
+    assert "than the change of the whole routine lets expect" in told["segment-s0"]
+    assert "s less since run 6" in told["total"]
+    assert "than before" in told["total"]
+
+
 def test_a_segment_that_slows_down_is_named_with_its_evidence():
     splits = scatter(30)
     splits[:, 3] += 0.4 * np.arange(30)

@@ -140,6 +140,18 @@ def test_a_recipe_says_for_how_many_it_is():
     assert read_recipe("45 ml gin").serves is None
 
 
+def test_how_long_something_is_done_is_not_for_how_many_it_is():
+    steps = (
+        "Stir with ice for 25 s", "Shake for ten seconds.", "Simmer for 2 to 3 minutes",
+        "Chill for 10-12 min", "Steep for 4 hours", "Let it rest for two days",
+        "Stir for 5 more seconds",
+    )  # fmt: skip
+    assert [read_recipe(f"45 ml gin\n{each}").serves for each in steps] == [None] * len(steps)
+    assert read_recipe("45 ml gin\nStir for 25 s\nServes 4").serves == 4
+    assert read_recipe("Stir for 25 s").left == ("Stir for 25 s",)
+    assert read_recipe("For 2 mint drinks: 45 ml gin").serves == 2
+
+
 def test_how_many_it_is_for_is_read_in_the_languages_of_talks():
     heads = ["Abuela (4 personas)", "Für 4 Personen:", "per 4 persone", "Pour 4 personnes"]
     assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [4, 4, 4, 4]

@@ -1,7 +1,10 @@
+from dataclasses import replace
+
 import pytest
 
 from server.domain.drift.goals import Goal
 from server.store.goals import load_goal
+from tests.factories import RULES
 from tests.web.html import Page
 from tests.web.practice import PATH, PLAN, practise
 from tests.web.shelf import keep
@@ -13,6 +16,12 @@ TYPED = {"runs": "3", "low": "9:40", "high": "9:58", "in_a_row": "yes"}
 def goal(client):
     with client.app.state.database.reading() as session:
         return load_goal(session, "r1").now
+
+
+def test_the_example_of_a_goal_lies_in_the_slot_of_the_rules(client):
+    keep(client, PLAN, replace(RULES, slot_s=480, target_s=470))
+    practise(client, [150, 160, 150])
+    assert "between 7:50 and 8:00" in Page(client.get(PATH)).text("#goal .hint")
 
 
 def test_a_goal_is_set_and_the_way_there_told(client):

@@ -49,6 +49,21 @@ def test_a_changed_drink_keeps_its_ingredients(client, path):
     )
 
 
+def test_with_fewer_judges_the_amounts_follow_unless_they_are_not_to(client, path):
+    page = Page(client.get(f"{path}/drinks?edit=drink-d1"))
+    typed = {**page.sent_by(DRINK), "serves": "3"}
+    assert client.post(DRINK, data=typed).status_code == 303
+    assert [str(part.amount) for part in kept(client).drinks[0].ingredients] == [
+        "33.75 ml",
+        "15 ml",
+    ]
+    client.post(DRINK, data={**typed, "serves": "6", "follow": ""})
+    assert [str(part.amount) for part in kept(client).drinks[0].ingredients] == [
+        "33.75 ml",
+        "15 ml",
+    ]
+
+
 @pytest.mark.parametrize(
     ("typed", "field", "told"),
     [

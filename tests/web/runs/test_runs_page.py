@@ -1,10 +1,14 @@
 """The page of all runs: strips, the run looked at, a time taken into the plan, sessions."""
 
+from dataclasses import replace
+
 import pytest
 
 from server.domain.base.durations import parse_duration
 from server.domain.runs.labels import Occasion
+from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs
+from tests.factories import RULES
 from tests.web.html import Page
 from tests.web.practice import PLAN, practise
 from tests.web.shelf import keep, kept
@@ -34,6 +38,16 @@ def test_the_segment_furthest_over_its_plan_is_pointed_at_from_four_seconds_on(c
     practise(client, [180, 203.9, 205], [180, 209, 210])
     page = page_of(client)
     assert page.texts(".run-bed li .run-long") == ["2. Segment s2: 9 s over"]
+
+
+def test_a_run_is_held_against_the_slot_of_today_and_names_the_one_it_was_made_for(client):
+    (run_id,) = practise(client, RUN)
+    with client.app.state.database.writing() as session:
+        save_rule_sheet(session, replace(RULES, slot_s=480, target_s=470))
+    page = page_of(client)
+    assert page.texts(".run-bed li .run-finish")[-1] == "9:45 1:45 over"
+    assert page.text(".chosen-head p") == "9:45 15 s inside, slot then 10:00"
+    assert "9:45, 15 s inside, slot then 10:00" in Page(client.get(f"/runs/{run_id}")).text("h1")
 
 
 def test_an_incident_is_flagged_where_the_clock_stood(client):

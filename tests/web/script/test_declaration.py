@@ -68,6 +68,12 @@ def test_open_points_of_the_ledger_are_warned_of_on_screen(client):
     assert page.one(".screen-only [role=alert] a").get("href").endswith("/claims?show=settle")
 
 
+def test_a_sheet_for_other_than_the_judges_is_warned_of_on_screen(client):
+    of_five = Drink("d1", "Sour", 5, (RUM,))
+    told = kept_sheet(client, drink=of_five).text(".screen-only .for-others")
+    assert "Sour is for 5 serves, your rules say 4" in told
+
+
 def test_nothing_is_warned_of_where_all_is_settled(client):
     assert kept_sheet(client).all(".screen-only [role=alert]") == []
 

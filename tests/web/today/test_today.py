@@ -1,14 +1,17 @@
 """Today: where the presenter stands, and what to do next, each with its cure."""
 
+from dataclasses import replace
+
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Journey, Preparation, Task
+from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
-from tests.factories import NOW_MS, make_routine, make_segment
+from tests.factories import NOW_MS, RULES, make_process, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.practice import practise
-from tests.web.shelf import keep
+from tests.web.shelf import keep, kept
 
 DEMO = "/routines/routine-demo"
 EGG = Ingredient("i1", "Egg white, raw", Amount(1, "piece"), ("egg",))
@@ -55,6 +58,19 @@ def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
     assert "1" in Page(answer).fault("drinks")
 
 
+def test_a_refused_pattern_is_no_fault_of_the_first_segment(client):
+    # A form that holds a fault counts as typed in: leaving it would be asked about.
+    keep(client, make_routine(segments=()))
+    answer = Page(client.post("/routines/r1/pattern", data={"drinks": "some"}))
+    assert answer.form("/routines/r1/segments/new").cssselect(".fault") == []
+
+
+def test_a_pattern_with_no_number_is_for_the_drinks_that_the_empty_field_shows(client):
+    keep(client, make_routine(segments=(), drinks=tuple(Drink(f"d{n}", "Ebb") for n in range(3))))
+    client.post("/routines/r1/pattern", data={"drinks": ""})
+    assert [each.drink_id for each in kept(client).segments[1:10:3]] == ["d0", "d1", "d2"]
+
+
 def test_the_last_run_that_counts_stands_first(client):
     practise(client, (180, 200, 205), (180, 200, 215))
     assert today(client).text("h1").startswith("9:55 last time")
@@ -73,6 +89,30 @@ def test_today_counts_the_claims_that_the_ledger_counts(client):
     told = Page(client.get("/routines/r1/claims")).text("h1")
     assert told.endswith("to settle")
     assert told in today(client).texts(".ready a")
+
+
+def test_a_slot_and_a_number_of_judges_that_changed_are_told_beside_the_list(client):
+    drinks = (Drink("d1", "Low Tide", 4, (EGG,)), Drink("d2", "Ebb", 1))
+    routine = make_routine(drinks=drinks, segments=(make_segment("s1", 540),))
+    at = keep(client, routine)
+    assert "Low Tide" not in " ".join(today(client).texts(".ready li"))
+    with client.app.state.database.writing() as session:
+        save_rule_sheet(session, replace(RULES, slot_s=480, target_s=470, serves_per_drink=3))
+    links = {each.text_content(): each.get("href") for each in today(client).all(".ready a")}
+    assert links["The plan is 1:00 longer than the slot"] == f"{at}/plan"
+    assert links["Low Tide is for 4 serves, your rules say 3"] == f"{at}/drinks"
+
+
+def test_the_name_of_a_process_lies_over_no_strip(client):
+    # The first segment ends where no name has room to its left; the other begins half way.
+    segments = (make_segment("s1", 30), make_segment("s2", 270), make_segment("s3", 240))
+    early, late = make_process(), make_process(process_id="p2", after="s2", name="Chill")
+    keep(client, make_routine(segments=segments, processes=(early, late)))
+    tape = today(client)
+    assert tape.texts(".today-tape .process-name") == ["Chill"]
+    first, second = tape.texts(".today-tape .needed")
+    assert first.startswith("Drip: needed 5:00")
+    assert second.startswith("needed 5:00")
 
 
 def test_a_word_of_the_card_alone_is_not_told_as_said(client):
