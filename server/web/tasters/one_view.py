@@ -104,6 +104,9 @@ def decoys_told(found: Findings) -> str:
         return f"{count(len(found.decoys), 'decoy')} stand among them. {line}"
     rate = in_a_hundred(found.decoy_ticks / found.decoys_shown)
     told = f"Decoys are ticked {rate}: {found.decoy_ticks} of {found.decoys_shown} times. {line}"
+    if found.tasters < found.fewest:
+        few = f"With {count(found.tasters, 'taster')} no word can be told from a lucky guess"
+        return f"{told} {few}, even if all find it: let {found.fewest} or more taste."
     if len(found.stated) < LEAST_WORDS or found.tasters < LEAST_TASTERS:
         return told
     apart = "Some words are found more often than others"
