@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.base.text import LINE
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
 from server.domain.tasters.exact import LEVEL
@@ -42,12 +43,13 @@ class BesideLine:
 
 
 def beneath_of(result: Result) -> str:
-    """Of what it was, when, and how many tasted."""
+    """What it is called, of what it was, when, and how many tasted."""
     sitting = result.sitting
     names = " and ".join(dict.fromkeys(drink.name for drink in sitting.drinks))
-    return (
-        f"{KINDS[sitting.kind]}: {names}, {day(sitting.made_ms)}, {count(result.tasters, 'taster')}"
-    )
+    told = f"{KINDS[sitting.kind]}: {names}, {day(sitting.made_ms)}"
+    # One that nobody named is called by its drinks.
+    called = "" if sitting.name == names[:LINE] else f"{sitting.name}. "
+    return f"{called}{told}, {count(result.tasters, 'taster')}"
 
 
 def notices_of(
