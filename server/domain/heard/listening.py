@@ -21,6 +21,9 @@ from server.domain.routine.routine import Routine
 AS_LONG = (0.6, 1.6)
 """Words in the place of a sentence, to its own, that may be the sentence misheard."""
 
+LEFT_OUT = "Its sentence was left out."
+NOT_SCRIPTED = "Not heard, and the script does not say it of the drink."
+
 
 @dataclass(frozen=True)
 class Listener:
@@ -43,8 +46,8 @@ class Listener:
         found = [self._at(bare, each, each.phrase) for each in sayings]
         best = _best(found)
         if best is None or best.hearing != "heard":
-            best = _best([*found, self._elsewhere(bare, due)]) or self._absent(bare, ())
-        return best
+            best = _best([*found, self._elsewhere(bare, due)])
+        return best or self._absent(bare, (), LEFT_OUT if due.is_scripted else NOT_SCRIPTED)
 
     def spoken(self, row: LedgerRow) -> HeardClaim:
         """What was heard of a number, or of another claim that is no descriptor."""
@@ -179,11 +182,11 @@ class Listener:
                 return self._listen(bare, place.first, place.stop, None, why, saying.segment_id)
         return self._absent(replace(bare, segment_id=saying.segment_id), free)
 
-    def _absent(self, bare: HeardClaim, free: Sequence[int]) -> HeardClaim:
-        """Nothing like it was found: said so only by a transcript that tells."""
+    def _absent(self, bare: HeardClaim, free: Sequence[int], why: str = LEFT_OUT) -> HeardClaim:
+        """Nothing like it was found, and `why`: said so only by a transcript that tells."""
         quality = self.talk.alignment.quality
         if quality.tells:
-            return replace(bare, hearing="not heard", why="Its sentence was left out.")
+            return replace(bare, hearing="not heard", why=why)
         if not free and quality.verdict == "fair" and self.talk.transcript.timed:
             return replace(bare, hearing="not heard", why="There is no word where it belongs.")
         why = quality.why or "This transcript does not tell."

@@ -85,6 +85,21 @@ class Findings:
         """How often any decoy could have been ticked."""
         return self.tasters * len(self.decoys)
 
+    @property
+    def fewest(self) -> int:
+        """With how many tasters a word can be found at all; 0 without decoys, where none can.
+
+        At best each ticks it and no decoy, and chance alone does that once in decoys + 1 cards. By
+        Holm the likeliest word is held against the level divided by the number of words.
+        """
+        if not self.stated or not self.decoys:
+            return 0
+        cards = len(self.decoys) + 1
+        tasters = 1
+        while len(self.stated) / cards**tasters > LEVEL:
+            tasters += 1
+        return tasters
+
     def count(self, verdict: Verdict) -> int:
         """How many of the stated words have that verdict."""
         return sum(each.verdict == verdict for each in self.stated)

@@ -19,7 +19,7 @@ from server.domain.routine.edits import part_of
 from server.store.routines import load_routine
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import decimal
+from server.web.frame.filters import count, decimal
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
@@ -50,9 +50,14 @@ class BatchLine:
 
 @dataclass(frozen=True, kw_only=True)
 class BatchPage(RoutinePage, folder="batch"):
-    """A batch of a drink; `rounded` says what measuring in steps changes."""
+    """A batch of a drink; `rounded` says what measuring in steps changes.
+
+    `asked` is the batch as its address says it, for the page of another drink.
+    """
 
     drink: Drink
+    headline: str
+    asked: str
     lines: tuple[BatchLine, ...]
     rounded: str
     untold: str
@@ -65,17 +70,22 @@ def batch_page(request: Request, session: ReadSession, routine_id: str, drink_id
     drink = part_of(stored.routine.drinks, drink_id)
     context = routine_context(session, stored, "drinks")
     typed = Typed({**_start(context["rules"].serves_per_drink), **request.query_params})
+    name = context["routine"].short_names[drink.id]
+    headline, asked = f"Make more of {name}", ""
     sheet: BatchSheet | None = None
     faults: tuple[Fault, ...] = ()
     untold = ""
     try:
         batch = batch_from(typed)
+        headline, asked = batch_words(batch, name), request.url.query
         sheet, untold = told(f"A batch of “{drink.name}”", lambda: sheet_of(drink, batch))
     except InvalidInput as error:
         faults = error.faults
     shown = BatchPage(
         **context,
         drink=drink,
+        headline=headline,
+        asked=asked,
         lines=tuple(map(_line_of, sheet.scaled.lines)) if sheet else (),
         rounded=rounded_words(sheet.error) if sheet else "",
         untold=untold,
@@ -88,6 +98,12 @@ def sheet_of(drink: Drink, batch: Batch) -> BatchSheet:
     """A drink's batch as it is measured. Raises CannotTell."""
     scaled = scaled_recipe(drink, batch)
     return BatchSheet(scaled, rounding_error(scaled))
+
+
+def batch_words(batch: Batch, name: str) -> str:
+    """How much of a drink is made: "24 serves of Lamp and 2 to spare"."""
+    made = f"{count(batch.serves, 'serve')} of {name}"
+    return f"{made} and {batch.spare} to spare" if batch.spare else made
 
 
 def rounded_words(error: RoundingError) -> str:

@@ -54,6 +54,14 @@ def is_only_here(host: str) -> bool:
     return bool((mapped or address).is_loopback)
 
 
+def is_secure(request: Request) -> bool:
+    """Whether browsers let this page do what they let pages do over https alone.
+
+    They let one on their own machine, too (W3C, Secure Contexts, 3.1).
+    """
+    return request.url.scheme == "https" or is_only_here(request.url.hostname or "")
+
+
 def is_here(request: Request) -> bool:
     """Whether a browser on this machine asks, under a name that leads only here.
 

@@ -19,6 +19,7 @@ from server.store.database import refuse_while_writing
 from server.web.frame.bundles import modules_behind
 from server.web.frame.filters import FILTERS
 from server.web.frame.offered.links import asking, may, offers, without_shut_links
+from server.web.frame.reach import is_secure
 from server.web.frame.shown import Page
 
 ROOT = Path(__file__).parents[3]
@@ -43,6 +44,10 @@ def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
     return {}
 
 
+def _how_asked(request: Request) -> dict[str, Any]:
+    return {"is_secure": is_secure(request)}
+
+
 def _who_asks(_request: Request) -> dict[str, Any]:
     asker = asking.get()
     return {
@@ -54,7 +59,7 @@ def _who_asks(_request: Request) -> dict[str, Any]:
 
 
 templates = Jinja2Templates(
-    env=_environment(), context_processors=[_when_the_writer_is_free, _who_asks]
+    env=_environment(), context_processors=[_when_the_writer_is_free, _how_asked, _who_asks]
 )
 
 # Rooms hold pages: a page is asked for by the name of its folder alone, which no other has.

@@ -29,6 +29,8 @@ def list_headline(found: Findings) -> str:
         return "Nobody has tasted yet"
     if found.tasters == 1:
         return "One taster is no result yet"
+    if found.tasters < found.fewest:
+        return f"{found.tasters} tasters are too few to tell"
     words = f"{found.count('found')} of {count(len(found.stated), 'word')} found"
     missed = found.count("nobody")
     return f"{words}, {missed} by nobody" if missed else words

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.base.text import LINE
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
 from server.domain.tasters.exact import LEVEL
@@ -42,12 +43,13 @@ class BesideLine:
 
 
 def beneath_of(result: Result) -> str:
-    """Of what it was, when, and how many tasted."""
+    """What it is called, of what it was, when, and how many tasted."""
     sitting = result.sitting
     names = " and ".join(dict.fromkeys(drink.name for drink in sitting.drinks))
-    return (
-        f"{KINDS[sitting.kind]}: {names}, {day(sitting.made_ms)}, {count(result.tasters, 'taster')}"
-    )
+    told = f"{KINDS[sitting.kind]}: {names}, {day(sitting.made_ms)}"
+    # One that nobody named is called by its drinks.
+    called = "" if sitting.name == names[:LINE] else f"{sitting.name}. "
+    return f"{called}{told}, {count(result.tasters, 'taster')}"
 
 
 def notices_of(
@@ -104,6 +106,9 @@ def decoys_told(found: Findings) -> str:
         return f"{count(len(found.decoys), 'decoy')} stand among them. {line}"
     rate = in_a_hundred(found.decoy_ticks / found.decoys_shown)
     told = f"Decoys are ticked {rate}: {found.decoy_ticks} of {found.decoys_shown} times. {line}"
+    if found.tasters < found.fewest:
+        few = f"With {count(found.tasters, 'taster')} no word can be told from a lucky guess"
+        return f"{told} {few}, even if all find it: let {found.fewest} or more taste."
     if len(found.stated) < LEAST_WORDS or found.tasters < LEAST_TASTERS:
         return told
     apart = "Some words are found more often than others"

@@ -3,7 +3,7 @@
 
 import { doubtOf, doubtWords } from "../run/counting.js";
 import { inOrder } from "../run/times.js";
-import { planned, passed } from "../run/words.js";
+import { exact, planned } from "../run/words.js";
 
 const ONLY_A_PART = "A part: its times count for these segments, never as a whole run.";
 const TYPED = ["label", "venue", "text"];
@@ -43,7 +43,7 @@ export class Asked {
     const doubt = doubtOf(this.#run.shown, this.#data.planned_s ?? 0);
     const { counts = null } = this.#said ?? {};
     this.#parts["asked-choice"].hidden = status === "abandoned";
-    const took = passed(this.#run.shown.total_ms);
+    const took = exact(this.#run.shown.total_ms); // As the total stands beside it.
     const why = counts === null ? doubtWords(doubt, took, planned(this.#data.planned_s ?? 0)) : "";
     const words = why || (this.#data.part ? ONLY_A_PART : "");
     this.#parts["asked-why"].textContent = status === "abandoned" ? "" : words;

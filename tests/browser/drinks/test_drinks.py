@@ -30,6 +30,9 @@ def test_a_batch_follows_its_serves(page):
     page.get_by_label("Loss, %").fill("0")
     page.get_by_role("button", name="Scale").click()
     expect(page.locator("tbody tr").first).to_contain_text("560 ml")
+    expect(page.get_by_role("button", name="Print")).to_be_visible()
+    page.reload()
+    expect(page.locator("tbody tr").first).to_contain_text("560 ml")
 
 
 def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):

@@ -82,6 +82,8 @@ def test_sound_is_recorded_with_the_clock_shown_sent_and_heard(stage, secure_des
     assert 4 < heard[0] < 7
     assert 2.2 < heard[1] < 4
     assert heard[2] is None
+    page.emulate_media(media="print")
+    expect(page.locator("[data-player]")).to_be_hidden()
 
 
 @pytest.mark.thorough

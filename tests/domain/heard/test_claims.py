@@ -81,6 +81,13 @@ def test_a_sentence_left_out_is_not_heard():
     assert salt.hearing == "not heard"
 
 
+def test_what_the_script_never_says_lost_no_sentence():
+    routine = replace(ROUTINE, drinks=(replace(DRINK, descriptors=("salt", "rosehip")),))
+    spoken = by_label(WHOLE.replace("it ends with a touch of salt", ""), routine=routine)
+    assert spoken["salt"].why == "Its sentence was left out."
+    assert spoken["rosehip"].why == "Not heard, and the script does not say it of the drink."
+
+
 @pytest.mark.parametrize("text", [GARBLED, "", "la la la la la la la"])
 def test_a_bad_transcript_never_says_not_heard(text):
     found = heard(text)

@@ -48,6 +48,17 @@ def test_three_who_miss_a_word_are_too_few_to_say_that_nobody_finds_it():
     assert verdicts == ["unsure", "nobody"]
 
 
+@pytest.mark.parametrize(("decoys", "fewest"), [(4, 3), (2, 4), (1, 6)])
+def test_of_fewer_tasters_no_word_is_found_even_if_all_find_it(decoys, fewest):
+    # Of two words one has to stay below 0.025: 1/5³ = 0.008, 1/3⁴ = 0.012, 1/2⁶ = 0.016 do.
+    others = [each for each in WORDS if each.is_decoy][:decoys]
+    sitting = replace(SITTING, words=(WORDS[0], WORDS[2], *others))
+    assert findings(sitting, []).fewest == fewest
+    for tasters in range(1, 8):
+        plum = findings(sitting, [card(0)] * tasters).stated[0]
+        assert (plum.verdict == "found") == (tasters >= fewest)
+
+
 def test_when_and_how_strongly_are_told_of_those_who_said_it():
     answers = [card(0, when="nose", strength=3), card(0, when="nose"), card(0, strength=2)]
     plum = findings(SITTING, answers).stated[0]

@@ -359,6 +359,17 @@ def test_a_batch_is_scaled_to_what_can_be_measured(client, path):
     assert page.texts("tbody tr:first-child td")[:2] == ["180 ml", "200 ml"]
 
 
+def test_a_batch_says_how_much_it_is_and_takes_that_along_to_another_drink(client, path):
+    client.post(f"{DRINK}/copy")
+    asked = "serves=24&spare=2&loss_percent=0"
+    page = Page(client.get(f"{DRINK}/batch?{asked}"))
+    assert page.text("h1").endswith("24 serves of Tide and 2 to spare")
+    other = page.all(".batch-form .form-end a")[0].get("href")
+    assert other.endswith(f"/batch?{asked}")
+    assert Page(client.get(other)).text("h1").startswith("24 serves of")
+    assert Page(client.get(f"{DRINK}/batch?serves=1")).text("h1").endswith("1 serve of Tide")
+
+
 def test_what_is_exact_in_a_batch_is_told_to_a_hundredth_of_itself(client):
     parts = (
         Ingredient("i1", "Gin", Amount(0.75, "oz"), (), SPIRIT),

@@ -14,7 +14,7 @@ from tests.table import table
 
 FRAME = {
     "request", "swaps", "may", "offers", "signed_in", "is_asked", "has_accounts", "helps",
-    "modules_behind",
+    "is_secure", "modules_behind",
 }  # fmt: skip
 """What every template may ask for: starlette gives the one, parts that are swapped the next, and
 `render` who asks."""
