@@ -53,6 +53,7 @@ SERVING = frozenset(
         "between", "pour",
     ]
 )  # fmt: skip
+_OF_THEN = frozenset({"was", "were", "stood", "he", "he's", "she", "she's"})
 WEATHER = frozenset(
     {
         "outside", "weather", "wind", "january", "february", "march", "april",
@@ -168,6 +169,9 @@ def _is_served(
     if after[:1] in (["a"], ["per"], ["every"]) and after[1:2] and after[1] in (
         "night", "day", "week", "month", "year", "shift",
     ):  # fmt: skip
+        return False
+    if before[-1:] == ["had"] or (words & _OF_THEN and not words & SERVING):
+        # "You've had eleven drinks", "on the table was a bottle and two glasses".
         return False
     return (
         said not in ("people", "guests")

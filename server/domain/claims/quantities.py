@@ -26,7 +26,7 @@ QuantityKind = Literal["amount", "temperature", "strength", "time", "serves", "r
 SERVED = {
     "en": (
         "glasses", "cups", "drinks", "serves", "servings", "portions", "guests", "judges",
-        "people", "of you", "coupes", "cocktails",
+        "people", "of you", "coupes", "cocktails", "mugs", "bowls", "persons", "highballs",
     ),
     "de": ("gläser", "tassen", "drinks", "portionen", "gäste", "personen", "getränke"),
     "fr": ("verres", "tasses", "portions", "personnes", "boissons", "cocktails"),
@@ -41,6 +41,11 @@ WITH_ARTICLE = ("dash", "barspoon", "tsp", "tbsp", "oz", "l", "kg", "drop")
 
 HEARD_AS = {"to": 2.0, "too": 2.0, "for": 4.0}
 """What a speech recogniser writes for a number in English: "to ounces", "for drops"."""
+
+_SHAPES = frozenset(
+    {"small", "tall", "little", "long", "big", "large", "short", "cold", "warm", "hot", "identical"}
+)
+"""What a glass may be called between its number and its name: "two tall glasses"."""
 
 DECILITRES = {
     "en": ("dl", "decilitre", "decilitres", "deciliter", "deciliters"),
@@ -255,8 +260,13 @@ def _unit_at(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, _Un
     ):
         return at + 2, _Unit("serves", "serve")
     units = _units(lang.code)
-    if at < len(tokens) and tokens[at].norm in ("good", "full", "whole") and lang.code == "en":
-        at += 1
+    if at < len(tokens) and lang.code == "en":
+        if tokens[at].norm in ("good", "full", "whole"):
+            at += 1
+        elif tokens[at].norm in _SHAPES and at + 1 < len(tokens):
+            served = _units("en").get(tokens[at + 1].norm)
+            is_served = served is not None and served.kind == "serves" and not tokens[at + 1].gap
+            return (at + 2, served) if served is not None and is_served else None
     for length in (3, 2, 1):
         piece = tokens[at : at + length]
         if len(piece) < length or any(token.gap.strip("-./") for token in piece):

@@ -77,6 +77,24 @@ def known_of(drinks: Sequence[Drink]) -> dict[str, tuple[RecipeValue, ...]]:
     }
 
 
+def sizes_of(drinks: Sequence[Drink]) -> frozenset[int]:
+    """How many ingredients the recipes have, with and without water and ice; none where a recipe
+    is in parts.
+    """
+    parts = [part for drink in drinks for part in drink.ingredients]
+    if any(part.amount.unit == "part" for part in parts):
+        return frozenset()
+    return frozenset(
+        sum(1 for part in drink.ingredients if is_all or not _is_water(part))
+        for drink in drinks
+        for is_all in (True, False)
+    )
+
+
+def _is_water(part: Ingredient) -> bool:
+    return part.substance is not None and part.substance.kind in ("water", "ice")
+
+
 def _of(part: Ingredient, serves: int) -> list[RecipeValue]:
     value = part.amount.value
     found = [RecipeValue("amount", (value, value / serves), str(part.amount.unit))]

@@ -17,13 +17,14 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bare import Bare
-from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of
-from server.domain.claims.spoken.counts import counts_in
+from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of, sizes_of
+from server.domain.claims.spoken.counts import counts_in, parts_counted
 from server.domain.claims.spoken.degrees import spirits_of, with_degrees_of_alcohol
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
 from server.domain.claims.spoken.ratios import ratios_in
+from server.domain.claims.spoken.serves import serves_in
 from server.domain.claims.spoken.trade_turns import of_the_last, patterned
 from server.domain.routine.drink import Drink
 
@@ -39,6 +40,7 @@ class Spoken:
         self.tokens, self.lang = tokens, supported(language)
         self.known, self.drinks = known_of(drinks), drinks
         self.spirits = spirits_of(drinks)
+        self.sizes, self.made = sizes_of(drinks), {drink.serves for drink in drinks}
         self.topic: Mention | None = None
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         found = quantities_in(tokens, language, self.numbers)
@@ -63,7 +65,11 @@ class Spoken:
         ratios = ratios_in(self.tokens, span, numbers, found, self.lang, mentions)
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
-        found += counts_in(self.tokens, span, numbers, found, self.lang)
+        if self.lang.code == "en":
+            found = parts_counted(self.tokens, found, self.sizes)
+        found += counts_in(self.tokens, span, numbers, found, self.lang, self.sizes)
+        if self.lang.code == "en":
+            found += serves_in(self.tokens, span, numbers, found, self.made)
         found.sort(key=lambda quantity: quantity.first)
         busy = places_of(found)
         bare = [number for number in numbers if number.first not in busy]
@@ -135,7 +141,7 @@ _WITHOUT_NUMBER = frozenset(
     phrase.split()[0]
     for code in ("en", "de", "fr", "es", "it", "pt")
     for phrase in supported(code).equal_parts
-) | {"twice", "double", "half", "thrice", "much", "many"}
+) | {"once", "twice", "double", "half", "thrice", "much", "many"}
 """Words that a ratio may begin with where no number stands."""
 
 
