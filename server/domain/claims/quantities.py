@@ -17,8 +17,8 @@ from typing import Literal
 
 from server.domain.base.languages import Bound, Language, supported
 from server.domain.base.tokens import Token, places_of
-from server.domain.claims.said_numbers import SaidNumber, numbers_in
-from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.said_numbers import SaidNumber, is_cardinal, numbers_in
+from server.domain.claims.spoken.bounds import bound_of, is_spread
 from server.domain.claims.spoken.tails import is_range, tail
 
 QuantityKind = Literal["amount", "temperature", "strength", "time", "serves", "ratio", "count"]
@@ -138,6 +138,8 @@ def _range_end(
     if at >= len(tokens) or (tokens[number.first].gap == ":" and not number.is_word):
         # "1:10, twelve hours": the end of a ratio begins no range.
         return None
+    if at in starts and tokens[at].gap == "," and _ends_pair(tokens, number, lang):
+        return None
     denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
     if at in starts:
         if tokens[at].gap == "," and starts[at].value > 2 * number.value + 1:
@@ -147,6 +149,12 @@ def _range_end(
     is_between = number.first > 0 and tokens[number.first - 1].norm in lang.between
     joins = (*lang.range_join, *(lang.between_join if is_between else ()))
     return starts.get(at + 1) if tokens[at].norm in joins and not tokens[at].gap else None
+
+
+def _ends_pair(tokens: Sequence[Token], number: SaidNumber, lang: Language) -> bool:
+    """ "One to ten, fourteen hours": what ends a ratio in words begins no range either."""
+    ahead = tokens[max(0, number.first - 2) : number.first]
+    return len(ahead) == 2 and ahead[1].norm == "to" and is_cardinal(ahead[0].norm, lang.code)
 
 
 def _made(
@@ -168,8 +176,7 @@ def _made(
     end, more = behind if behind is not None and low is high else (end, 0.0)
     # Only temperatures are below nothing: "menos" before another number belongs to a hedge.
     ends = [number.value + more for number in (low, high)]
-    # "Two hundred over four glasses": shared out, not more than four.
-    is_shared_out = what.kind == "serves" and low.first and tokens[low.first - 1].norm == "over"
+    is_shared_out = low.first > 0 and is_spread(tokens, low.first, what.kind)
     if what.kind != "temperature":
         ends = [abs(value) for value in ends]
     return Quantity(
@@ -203,7 +210,8 @@ def _unnumbered(
         if not is_article and heard is None:
             continue
         near = {each.norm for each in tokens[max(0, at - 3) : at]}
-        if is_article and not token.gap and not near.isdisjoint(lang.negators):
+        is_limit = at > 0 and tokens[at - 1].norm == "than"
+        if is_article and not token.gap and not is_limit and not near.isdisjoint(lang.negators):
             # "Fifteen, not a drop more", "you won't find a drop of cream".
             continue
         unit = _unit_at(tokens, at + 1, lang)
@@ -225,7 +233,8 @@ def _unnumbered(
 
 _LASTING = (
     "for", "takes", "take", "after", "within", "under", "about", "needs", "over", "least", "most",
-    "than", "it", "every", "only",
+    "than", "it", "every", "only", "sit", "sits", "rest", "rests", "stand", "stands", "wait",
+    "another", "further",
 )  # fmt: skip
 """Words before "an hour" that make it a duration: "in a minute" is none."""
 

@@ -146,9 +146,7 @@ def _things(
     return end if leads and (closes or begins) and number.value in sizes else None
 
 
-def _named_before(
-    tokens: Sequence[Token], span: tuple[int, int], number: SaidNumber
-) -> str:
+def _named_before(tokens: Sequence[Token], span: tuple[int, int], number: SaidNumber) -> str:
     """ "How many stirs? Two.", "ingredients are six": what is named before its number."""
     at = number.first - 1
     ends = number.end >= len(tokens) or bool(tokens[number.end].gap.strip("-"))

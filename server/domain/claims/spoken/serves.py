@@ -24,6 +24,7 @@ _GOES_ON = frozenset(
     {
         "out", "and", "so", "because", "to", "for", "which", "it's", "that's", "from", "today",
         "please", "tonight", "here", "in", "since", "but", "i", "we", "the", "as", "one", "there",
+        "at",
     }
 )  # fmt: skip
 """Words that may follow the number at once; another would be what it counts."""
@@ -73,8 +74,8 @@ def _told(
         is_all = not after[2:] or after[2] in _GOES_ON
         return number.end + 2 if is_all and (is_made or begins or before[-1] == "that's") else None
     if after[:1] == ["for"] and is_made:
-        # "I am making five for the panel."
-        return number.end
+        # "I am making five for the panel."; "it makes ten for one cup" is an amount.
+        return None if after[1:2] in (["one"], ["each"], ["a"], ["every"]) else number.end
     if before[-2:] in (["enough", "for"], ["drinks", "for"], ["recipe", "for"]) and not after:
         return number.end
     if number.value not in made:

@@ -21,6 +21,7 @@ from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_o
 from server.domain.claims.spoken.counts import counts_in, parts_counted
 from server.domain.claims.spoken.degrees import spirits_of, with_degrees_of_alcohol
 from server.domain.claims.spoken.ellipsis import elliptic
+from server.domain.claims.spoken.hedged import hedged
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
 from server.domain.claims.spoken.ratios import ratios_in
@@ -49,6 +50,7 @@ class Spoken:
         self.quantities: Sequence[Quantity] = kept.quantities
         self.numbers = [each for each in self.numbers if each.first not in kept.spent]
         self.carried: Quantity | None = None
+        self.last_time: Quantity | None = None
         self.named = -1
 
     def has_any(self, span: tuple[int, int]) -> bool:
@@ -78,9 +80,16 @@ class Spoken:
         if bare:
             sentence = Bare(
                 self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
-                self.lang,
+                self.lang, self._timed(span[0]),
             )  # fmt: skip
-            for read in (patterned, self._by_recipe, of_the_last, elliptic, self._of_the_recipe):
+            for read in (
+                patterned,
+                hedged,
+                self._by_recipe,
+                of_the_last,
+                elliptic,
+                self._of_the_recipe,
+            ):
                 told = read(sentence)
                 found = _ordered(found, told)
                 places = places_of(told)
@@ -88,7 +97,13 @@ class Spoken:
                 sentence = replace(sentence, numbers=left, quantities=found)
         amounts = [quantity for quantity in found if quantity.kind == "amount"]
         self.carried = amounts[-1] if amounts else self.carried
+        times = [quantity for quantity in found if quantity.kind == "time"]
+        self.last_time = times[-1] if times else self.last_time
         return found
+
+    def _timed(self, first: int) -> Quantity | None:
+        last = self.last_time
+        return last if last is not None and first - last.end <= FARTHEST_TIME else None
 
     def _by_recipe(self, sentence: Bare) -> list[Quantity]:
         return by_recipe(sentence, self.known, self.topic, self.instead)
@@ -132,6 +147,9 @@ _KINDS = frozenset(
     ["juice", "syrup", "spirit", "tea", "water", "coffee", "liqueur", "cordial", "cream", "wine"]
 )
 """Names that may be of more than the one ingredient whose name holds them."""
+
+FARTHEST_TIME = 16
+"""So many tokens behind a time another is told in its unit: "… ten seconds. With ice, twelve."."""
 
 FARTHEST_TOPIC = 45
 """So many tokens behind its name an ingredient is still what is spoken of."""
