@@ -109,9 +109,8 @@ def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
         return None
     else:
         is_meant = _COOLEST_HOT_C <= value <= 96 and told == "at" and bool(verbs & _DRUNK)
-        is_brew = (
-            is_meant or (told == "at" and _COOLEST_BREW_C <= value <= 100 and bool(verbs & _BREWING))
-        )
+        is_brew = told == "at" and _COOLEST_BREW_C <= value <= 100 and bool(verbs & _BREWING)
+        is_brew = is_brew or is_meant
         is_meant = is_brew or (_COOLEST_COOKED_C <= value <= 120 and bool(verbs & _COOKING))
     if not is_meant:
         return None

@@ -62,7 +62,7 @@ def _bounding(bare: Bare, earlier: Sequence[Quantity], number: SaidNumber) -> Qu
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
     before = words_before(bare, number.first, 4)
     is_like = bool(before) and (before[-1] in _LIKE or (bound == "about" and "like" in before))
-    if bound not in ("under", "over") and not is_like:
+    if (bound not in ("under", "over") and not is_like) or "if" in before:
         return None
     after = norms(bare, number.end, 1)
     if after and after[0] not in _GOES_ON and not ends(bare, number):

@@ -10,6 +10,7 @@ from server.domain.base.tokens import places_of
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import Bare, norms, words_before
+from server.domain.claims.spoken.bounds import bound_of
 
 _ML_LEAST, _ML_MOST = 5.0, 1000.0
 _FACTORS = {"half": 0.5, "double": 2.0, "twice": 2.0}
@@ -103,5 +104,6 @@ def _more_time(bare: Bare) -> list[Quantity]:
         if last and (is_round or (another and not after)):
             factor = 60.0 if last[-1].low >= 60 and last[-1].low % 60 == 0 else 1.0
             value = number.value * factor
-            found.append(Quantity("time", number.first, number.end, value, value, "s"))
+            bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+            found.append(Quantity("time", number.first, number.end, value, value, "s", bound=bound))
     return found
