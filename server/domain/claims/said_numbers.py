@@ -247,6 +247,9 @@ def _joins(tokens: Sequence[Token], at: int, end: int, lang: Language) -> bool:
     )
     if end > at and parted:
         return False
+    if token.norm in lang.and_part and lang.code == "en":
+        # "ninety and six drops" are two; only hundreds and thousands go on with "and".
+        return end > at and tokens[end - 1].norm in ("hundred", "thousand", "million")
     return is_cardinal(token.norm, lang.code) or (end > at and token.norm in lang.and_part)
 
 

@@ -234,6 +234,9 @@ def _next_in_list(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> 
 
 def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+    if source.unit in _COUNTABLE and number.value >= _LEAST_ML:
+        # "Four drops of salt, then soda, ninety each": nobody counts so many drops.
+        source = _ML
     return replace(
         source,
         first=number.first,
@@ -244,6 +247,10 @@ def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
         bound=bound,
         is_slip=False,
     )
+
+
+_COUNTABLE = frozenset({"drop", "dash", "leaf", "barspoon", "piece", "pinch", "sprig", "part"})
+_LEAST_ML = 15.0
 
 
 def _may_stand(bare: Bare, number: SaidNumber) -> bool:

@@ -20,6 +20,8 @@ _NUMBERED = frozenset(
     {
         "component", "components", "lot", "lots", "number", "step", "part", "phase", "course",
         "act", "round", "chapter", "item", "rule", "question", "section", "point", "table",
+        "specimen", "stratum", "position", "bottle", "force", "layer", "exhibit", "station",
+        "stage", "movement", "thing", "scene", "slide", "oh",
     }
 )  # fmt: skip
 """Before a number these count things through: "component two"."""
@@ -35,6 +37,20 @@ _DOSED = frozenset(
     {"dose", "shot", "basket", "grounds", "beans", "coffee", "espresso", "portafilter"}
 )
 _USED = frozenset({"use", "used", "using", "dose", "grind", "weigh", "put", "in", "at"})
+
+_ON = frozenset({"to", "in", "into", "per", "on"})
+"""Between a dose and its water: "twenty-four grams to 360"."""
+_YIELDS = frozenset({"extract", "yield", "yields", "out", "pull"})
+_YIELDS_AT = frozenset(
+    {
+        ("stop", "at"),
+        ("stopping", "at"),
+        ("run", "to"),
+        ("i", "take"),
+        ("i", "get"),
+        ("comes", "to"),
+    }
+)
 
 
 def counts_through(tokens: Sequence[Token], number: SaidNumber) -> bool:
@@ -86,13 +102,22 @@ def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantit
     """ "Water, eight hundred", "for the shot I use nineteen": the grams of a brew."""
     before = [t.norm for t in bare.tokens[max(bare.first, number.first - 12) : number.first]]
     after = norms(bare, number.end, 2)
-    is_of_water = before[-1:] == ["water"] or after == ["of", "water"]
+    is_of_water = before[-1:] == ["water"] or "water" in norms(bare, number.end, 3)
+    grams = any(one.unit == "g" for one in bare.quantities)
+    is_of_water = is_of_water or (grams and before[-1:] != [] and before[-1] in _ON)
+    is_yield = bool(before) and (
+        before[-1] in _YIELDS or tuple(before[-2:]) in _YIELDS_AT or after[:2] == ["of", "liquid"]
+    )
     is_dose = before[-1:] == ["dose"] or (
         not _DOSED.isdisjoint(before) and not _USED.isdisjoint(before[-1:])
     )
     for brew in brews:
-        held = (brew.water_g if is_of_water else None, brew.dose_g if is_dose else None)
-        if number.value in held and (ends(bare, number) or is_of_water):
+        held = (
+            brew.water_g if is_of_water else None,
+            brew.dose_g if is_dose else None,
+            brew.beverage_g if is_yield else None,
+        )
+        if number.value in held and (ends(bare, number) or is_of_water or is_yield):
             return _made(bare, number, "g")
     return None
 

@@ -25,6 +25,7 @@ from server.domain.claims.spoken.hedged import hedged
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
 from server.domain.claims.spoken.ratios import ratios_in
+from server.domain.claims.spoken.run_together import counted_aloud, parted
 from server.domain.claims.spoken.serves import serves_in
 from server.domain.claims.spoken.trade_turns import of_the_last, patterned
 from server.domain.routine.drink import Drink
@@ -43,12 +44,18 @@ class Spoken:
         self.spirits = spirits_of(drinks)
         self.sizes, self.made = sizes_of(drinks), {drink.serves for drink in drinks}
         self.topic: Mention | None = None
+        self.runs_on = not any(token.gap.strip("-'’") for token in tokens)
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
+        if self.lang.code == "en":
+            self.numbers = parted(tokens, self.numbers)
         found = quantities_in(tokens, language, self.numbers)
         kept = mended(tokens, self.numbers, found, self.lang)
         self.instead = kept.instead
         self.quantities: Sequence[Quantity] = kept.quantities
-        self.numbers = [each for each in self.numbers if each.first not in kept.spent]
+        spent = set(kept.spent)
+        if self.lang.code == "en":
+            spent |= counted_aloud(tokens, self.numbers, places_of(kept.quantities))
+        self.numbers = [each for each in self.numbers if each.first not in spent]
         self.carried: Quantity | None = None
         self.last_time: Quantity | None = None
         self.named = -1
@@ -64,7 +71,9 @@ class Spoken:
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
         if self.lang.code != "en":
             found = with_degrees_of_alcohol(self.tokens, found, mentions, self.spirits, self.lang)
-        ratios = ratios_in(self.tokens, span, numbers, found, self.lang, mentions)
+        ratios = ratios_in(
+            self.tokens, span, numbers, found, self.lang, mentions, runs_on=self.runs_on
+        )
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
         if self.lang.code == "en":
