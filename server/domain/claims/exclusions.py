@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from server.domain.base.tokens import Token
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.spoken.durations import is_duration
+from server.domain.claims.spoken.own_times import is_duration
 
 TURNING = frozenset({"turn", "turned", "turning", "rotate", "rotated", "angle", "turns"})
 SERVING = frozenset(
@@ -28,7 +28,7 @@ HOURS = frozenset({"noon", "night", "midnight", "dawn", "dusk", "midday"})
 STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sold"})
 """An amount beside one of these is none that goes into a glass."""
 
-GLASSES = frozenset({"glass", "glasses", "cup", "coupe", "mug", "each"})
+GLASSES = frozenset({"glass", "glasses", "cup", "coupe", "mug", "each", "portion", "serve"})
 """What a drink is in; what "holds" so much else is a store."""
 
 MOST_SERVED = 100

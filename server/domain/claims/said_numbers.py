@@ -281,17 +281,9 @@ def cardinal(words: str, code: str) -> int | None:
 
 
 _ELIDING = (
-    "cent",
-    "duecent",
-    "trecent",
-    "quattrocent",
-    "cinquecent",
-    "seicent",
-    "settecent",
-    "ottocent",
-    "novecent",
-    "mille",
-)
+    "cent", "duecent", "trecent", "quattrocent", "cinquecent", "seicent", "settecent",
+    "ottocent", "novecent", "mille",
+)  # fmt: skip
 
 
 @cache

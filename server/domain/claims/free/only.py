@@ -14,7 +14,7 @@ from server.domain.claims.mentions import Mention
 
 _ONLY_WORDS = frozenset(["nothing", "solely", "purely", "exclusively"])
 _ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
-_INSIDE = (
+_INSIDE: tuple[list[str], ...] = (
     [], ["in", "it"], ["in", "them"], ["in", "there"], ["in", "here"], ["here"], ["inside"],
     ["in", "this"],
 )  # fmt: skip

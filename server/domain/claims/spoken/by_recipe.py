@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from server.domain.base.tokens import places_of
 from server.domain.claims.facts import STRENGTH
 from server.domain.claims.mentions import Mention
-from server.domain.claims.quantities import Quantity, QuantityKind
+from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import GOES_ON, Bare, norms
 from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.units import QuantityKind
 from server.domain.routine.drink import Drink, Ingredient
 
 FARTHEST = 10
@@ -39,6 +40,12 @@ _EACH = frozenset(
         "across",
         "between",
         "split",
+        "here",
+        "my",
+        "now",
+        "same",
+        "total",
+        "please",
     }
 )
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
@@ -165,7 +172,20 @@ def _only_one(
 
 
 _USES = frozenset(
-    {"use", "used", "using", "put", "add", "pour", "pouring", "adding", "need", "take"}
+    {
+        "use",
+        "used",
+        "using",
+        "put",
+        "add",
+        "pour",
+        "pouring",
+        "adding",
+        "need",
+        "take",
+        "measure",
+        "i've",
+    }
 )
 _NOT_USED = frozenset({"for", "by", "from", "to", "after", "before", "than", "under", "over"})
 _LEAST_CLEAR = 10.0

@@ -8,7 +8,7 @@ tells its kind: "forty-two per cent; in the glass you're under sixteen". English
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.claims.quantities import Quantity, QuantityKind
+from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import (
     COLDEST_C,
@@ -20,6 +20,7 @@ from server.domain.claims.spoken.bare import (
     words_before,
 )
 from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.units import QuantityKind
 
 _KINDS: dict[str, QuantityKind] = {
     "longer": "time", "shorter": "time", "hotter": "temperature", "warmer": "temperature",

@@ -73,6 +73,7 @@ def of_the_recipe(
     for number in bare.numbers:
         quantity = (
             _of_a_part(bare, number, known)
+            or _behind_a_name(bare, number, known)
             or _of_a_brew(bare, number, brews)
             or _of_serves(bare, number, serves)
         )
@@ -96,6 +97,30 @@ def _of_a_part(
             unit = next(units, None)
             return None if unit is None else _made(bare, number, unit)
     return None
+
+
+def _behind_a_name(
+    bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]
+) -> Quantity | None:
+    """ "Lemon sixty if anybody asks": right behind a name, where it may be an amount of it."""
+    after = norms(bare, number.end, 1)
+    counts = after[:1] != [] and after[0].endswith("s") and "'" not in after[0]
+    counts = counts or after in (["were"], ["are"], ["people"])
+    if number.value < LEAST_MEASURED or bare.tokens[number.first].gap or counts:
+        return None
+    for mention in bare.mentions:
+        if mention.end != number.first:
+            continue
+        for each in mention.ingredient_ids:
+            for one in known.get(each, ()):
+                least, most = min(one.values) / _FARTHEST_OFF, max(one.values) * _FARTHEST_OFF
+                if one.kind == "amount" and one.unit in _MEASURES and least <= number.value <= most:
+                    return _made(bare, number, one.unit)
+    return None
+
+
+_FARTHEST_OFF = 3.0
+"""What is told so many times too much or too little may be something else."""
 
 
 def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantity | None:

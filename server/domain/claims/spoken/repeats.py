@@ -12,13 +12,14 @@
 []
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence, Set
 
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.units import QuantityKind
 
 _ADVERBS = {"once": 1.0, "twice": 2.0, "thrice": 3.0}
 
@@ -45,7 +46,7 @@ def repeats_in(
     tokens: Sequence[Token],
     span: tuple[int, int],
     numbers: Sequence[SaidNumber],
-    busy: Collection[int],
+    busy: Set[int],
 ) -> list[Quantity]:
     """How often a sentence (first token, end) says that something is done, in order. English."""
     ends = {number.end: number for number in numbers}
@@ -63,7 +64,7 @@ def repeats_in(
         unit = _done(tokens, first, at + 1)
         if not unit or (word == "once" and not _is_meant(tokens, at)):
             continue
-        kind = "amount" if unit == "dash" else "count"
+        kind: QuantityKind = "amount" if unit == "dash" else "count"
         bound = bound_of(tokens, first, at + 1, supported("en"))
         found.append(Quantity(kind, first, at + 1, value, value, unit, bound=bound))
     return found

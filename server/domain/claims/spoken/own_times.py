@@ -171,7 +171,9 @@ def _is_tasted(said: _Said) -> bool:
         return said.near.isdisjoint({"shake", "stir", "flame", "torch", "dip", "pulse"})
     if low > _MOST_TASTED_S:
         return False
-    if not said.words.isdisjoint(_STAYS) and said.near.isdisjoint(_HANDS):
+    # "I finish both drinks in under ten minutes" is no finish.
+    stays_on = _STAYS - {"finish"} if {"i", "we"} & said.words else _STAYS
+    if not said.words.isdisjoint(stays_on) and said.near.isdisjoint(_HANDS):
         return True
     stays = "stays" in before or {"stay", "stays"} & said.near
     if stays and said.words.isdisjoint(_KEPT | _HANDS):
