@@ -86,7 +86,8 @@ def test_a_bound_is_told_in_the_unit_of_what_was_told_before(text, last):
 @table(
     "text, words",
     [
-        ("Does it have alcohol? None.", ["alcohol"]), ("Egg is not. Nuts are not.", ["egg", "nuts"]),
+        ("Does it have alcohol? None.", ["alcohol"]),
+        ("Egg is not. Nuts are not.", ["egg", "nuts"]),
         ("It is safe for coeliacs.", ["gluten"]), ("Vegans may drink it.", ["animal"]),
         ("It holds nothing of animal origin.", ["animal"]),
         ("If you avoid milk, tell me; there are no nuts.", ["nuts"]),

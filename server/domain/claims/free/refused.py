@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from server.domain.base.tokens import Token
 
 _NEARLY = frozenset({"practically", "almost", "nearly", "virtually", "hardly", "barely"})
-_OWN = frozenset({"its", "my", "his", "her", "their", "your"})
+_OWN = frozenset({"its", "it's", "my", "his", "her", "their", "your"})
 _GLASSES = frozenset({"glass", "glasses", "cup", "cups", "drink", "cocktail", "hand", "hands"})
 _BACK = (
     ("no", "sorry"), ("no", "it", "is", "not"), ("no", "it's", "not"), ("no", "it", "isn't"),
