@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from server.domain.claims.quantities import QuantityKind
+from server.domain.claims.spoken.units import QuantityKind
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import Plan
 

@@ -22,6 +22,7 @@ from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
+from server.domain.claims.free.only import is_of_recipe
 from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.second_look import told_in
 from server.domain.claims.lexicon import Lexicon, lexicon_for
@@ -245,7 +246,7 @@ def _absence_finds(
         bare = _bare(read, here, "free", absence.first, absence.end)
         if absence.word != ONLY:
             found.append(replace(bare, word=absence.word, polarity="lacks"))
-        elif free.is_of_recipe(read.words, absence, mentions):
+        elif is_of_recipe(read.words, (absence.first, absence.end), mentions):
             named = [_candidates(one, read.own_ingredients) for one in mentions]
             ids = tuple(dict.fromkeys(one for group in named for one in group))
             found.append(replace(bare, kind="only", ingredient_ids=ids))

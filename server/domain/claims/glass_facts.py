@@ -16,7 +16,7 @@ from server.domain.claims.facts import (
     StepEffect,
     Tasting,
 )
-from server.domain.claims.quantities import QuantityKind
+from server.domain.claims.spoken.units import QuantityKind
 from server.domain.claims.tasting.known_bounds import bounds_of, masses_of
 from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.alcohol import Definition

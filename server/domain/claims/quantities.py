@@ -12,42 +12,19 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
-from typing import Literal
 
 from server.domain.base.languages import Bound, Language, supported
 from server.domain.base.tokens import Token, places_of
-from server.domain.claims.said_numbers import SaidNumber, numbers_in
-from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.said_numbers import SaidNumber, is_cardinal, numbers_in
+from server.domain.claims.spoken.bounds import bound_of, is_spread
 from server.domain.claims.spoken.tails import is_range, tail
-
-QuantityKind = Literal["amount", "temperature", "strength", "time", "serves", "ratio", "count"]
-
-SERVED = {
-    "en": (
-        "glasses", "cups", "drinks", "serves", "servings", "portions", "guests", "judges",
-        "people", "of you", "coupes", "cocktails",
-    ),
-    "de": ("gläser", "tassen", "drinks", "portionen", "gäste", "personen", "getränke"),
-    "fr": ("verres", "tasses", "portions", "personnes", "boissons", "cocktails"),
-    "es": ("copas", "vasos", "tazas", "porciones", "personas", "bebidas", "raciones"),
-    "it": ("bicchieri", "tazze", "porzioni", "persone", "coppe", "bevande"),
-    "pt": ("copos", "taças", "xícaras", "porções", "pessoas", "bebidas"),
-}  # fmt: skip
-"""Language -> what drinks are counted in. A single one counts nothing: "a glass"."""
+from server.domain.claims.spoken.units import QuantityKind, Unit, unit_at
 
 WITH_ARTICLE = ("dash", "barspoon", "tsp", "tbsp", "oz", "l", "kg", "drop")
 """Units of which "a" means one; "a part of me" and "a piece of cake" measure nothing."""
 
 HEARD_AS = {"to": 2.0, "too": 2.0, "for": 4.0}
 """What a speech recogniser writes for a number in English: "to ounces", "for drops"."""
-
-DECILITRES = {
-    "en": ("dl", "decilitre", "decilitres", "deciliter", "deciliters"),
-    "de": ("dl", "deziliter", "dezilitern"),
-    **dict.fromkeys(("es", "pt"), ("dl", "decilitro", "decilitros")),
-}
-"""Said where people measure by them; told on in ml."""
 
 MISHEARABLE = ("ml", "cl", "oz", "g", "dash", "drop", "barspoon", "tsp", "tbsp")
 
@@ -69,13 +46,6 @@ class Quantity:
     also: tuple[float, ...] = ()
     bound: Bound = "exactly"
     is_slip: bool = False
-
-
-@dataclass(frozen=True)
-class _Unit:
-    kind: QuantityKind
-    name: str
-    factor: float = 1.0
 
 
 def quantities_in(
@@ -118,10 +88,10 @@ def _quantity(
 ) -> Quantity | None:
     other = _range_end(tokens, number, starts, lang)
     if other is not None:
-        unit = _unit_at(tokens, other.end, lang)
+        unit = unit_at(tokens, other.end, lang)
         if unit is not None and number.value < other.value:
             return _made(tokens, number, other, unit, lang)
-    unit = _unit_at(tokens, number.end, lang)
+    unit = unit_at(tokens, number.end, lang)
     return None if unit is None else _made(tokens, number, number, unit, lang)
 
 
@@ -132,6 +102,8 @@ def _range_end(
     at = number.end
     if at >= len(tokens) or (tokens[number.first].gap == ":" and not number.is_word):
         # "1:10, twelve hours": the end of a ratio begins no range.
+        return None
+    if at in starts and tokens[at].gap == "," and _ends_pair(tokens, number, lang):
         return None
     denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
     if at in starts:
@@ -144,11 +116,17 @@ def _range_end(
     return starts.get(at + 1) if tokens[at].norm in joins and not tokens[at].gap else None
 
 
+def _ends_pair(tokens: Sequence[Token], number: SaidNumber, lang: Language) -> bool:
+    """ "One to ten, fourteen hours": what ends a ratio in words begins no range either."""
+    ahead = tokens[max(0, number.first - 2) : number.first]
+    return len(ahead) == 2 and ahead[1].norm == "to" and is_cardinal(ahead[0].norm, lang.code)
+
+
 def _made(
     tokens: Sequence[Token],
     low: SaidNumber,
     high: SaidNumber,
-    unit: tuple[int, _Unit],
+    unit: tuple[int, Unit],
     lang: Language,
 ) -> Quantity | None:
     end, what = unit
@@ -163,8 +141,7 @@ def _made(
     end, more = behind if behind is not None and low is high else (end, 0.0)
     # Only temperatures are below nothing: "menos" before another number belongs to a hedge.
     ends = [number.value + more for number in (low, high)]
-    # "Two hundred over four glasses": shared out, not more than four.
-    is_shared_out = what.kind == "serves" and low.first and tokens[low.first - 1].norm == "over"
+    is_shared_out = low.first > 0 and is_spread(tokens, low.first, what.kind)
     if what.kind != "temperature":
         ends = [abs(value) for value in ends]
     return Quantity(
@@ -198,10 +175,11 @@ def _unnumbered(
         if not is_article and heard is None:
             continue
         near = {each.norm for each in tokens[max(0, at - 3) : at]}
-        if is_article and not token.gap and not near.isdisjoint(lang.negators):
+        is_limit = at > 0 and tokens[at - 1].norm == "than"
+        if is_article and not token.gap and not is_limit and not near.isdisjoint(lang.negators):
             # "Fifteen, not a drop more", "you won't find a drop of cream".
             continue
-        unit = _unit_at(tokens, at + 1, lang)
+        unit = unit_at(tokens, at + 1, lang)
         if unit is None or tokens[at + 1].gap:
             continue
         end, what = unit
@@ -220,13 +198,14 @@ def _unnumbered(
 
 _LASTING = (
     "for", "takes", "take", "after", "within", "under", "about", "needs", "over", "least", "most",
-    "than", "it", "every", "only",
+    "than", "it", "every", "only", "sit", "sits", "rest", "rests", "stand", "stands", "wait",
+    "another", "further",
 )  # fmt: skip
 """Words before "an hour" that make it a duration: "in a minute" is none."""
 
 
 def _one_of_time(
-    tokens: Sequence[Token], at: int, unit: tuple[int, _Unit], lang: Language
+    tokens: Sequence[Token], at: int, unit: tuple[int, Unit], lang: Language
 ) -> list[Quantity]:
     """ "for an hour", "for a minute and a half"."""
     end, what = unit
@@ -243,58 +222,3 @@ def _half_behind(tokens: Sequence[Token], at: int, lang: Language) -> int | None
     words = [token.norm for token in tokens[at : at + 3]]
     is_half = len(words) == 3 and words[0] in lang.and_part and words[1] in lang.articles
     return at + 3 if is_half and words[2] == "half" else None
-
-
-def _unit_at(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, _Unit] | None:
-    """The unit that stands at `at` and where it ends; the longest spelling wins."""
-    if (
-        at < len(tokens)
-        and tokens[at].norm in lang.of
-        and at + 1 < len(tokens)
-        and tokens[at + 1].norm in ("you",)
-    ):
-        return at + 2, _Unit("serves", "serve")
-    units = _units(lang.code)
-    if at < len(tokens) and tokens[at].norm in ("good", "full", "whole") and lang.code == "en":
-        at += 1
-    for length in (3, 2, 1):
-        piece = tokens[at : at + length]
-        if len(piece) < length or any(token.gap.strip("-./") for token in piece):
-            continue
-        unit = units.get(" ".join(token.norm for token in piece))
-        if unit is not None:
-            return at + length, unit
-    return None
-
-
-@cache
-def _units(code: str) -> dict[str, _Unit]:
-    lang = supported(code)
-    units: dict[str, _Unit] = {}
-    for name, spellings in lang.amounts.items():
-        units |= {spelling: _Unit("amount", name) for spelling in spellings}
-    units |= dict.fromkeys(DECILITRES.get(lang.code, ()), _Unit("amount", "ml", 100.0))
-    for seconds, spellings in lang.durations.items():
-        units |= {spelling: _Unit("time", "s", float(seconds)) for spelling in spellings}
-    for word in SERVED.get(lang.code, ()):
-        units[word] = _Unit("serves", "serve")
-    for word in (*lang.percent, "%"):
-        units[word] = _Unit("strength", "%")
-        units |= {f"{word} {kind}": _Unit("strength", "%") for kind in lang.strength_words}
-    units |= _degree_units(lang)
-    return units
-
-
-def _degree_units(lang: Language) -> dict[str, _Unit]:
-    celsius, fahrenheit = _Unit("temperature", "C"), _Unit("temperature", "F")
-    units = dict.fromkeys((*lang.degrees, "°", "°c"), celsius) | {"°f": fahrenheit}
-    for degree in lang.degrees:
-        for word in lang.strength_words:
-            alcohol = _Unit("strength", "%")
-            units |= {f"{degree} {word}": alcohol, f"{degree} d'{word}": alcohol}
-            units |= {f"{degree} {of} {word}": alcohol for of in lang.of}
-        units |= {f"{degree} {word}": celsius for word in lang.celsius}
-        units |= {f"{degree} {word}": fahrenheit for word in lang.fahrenheit}
-    units |= {word: celsius for word in lang.celsius if len(word) > 1}
-    units |= {word: fahrenheit for word in lang.fahrenheit if len(word) > 1}
-    return units

@@ -247,6 +247,9 @@ def _joins(tokens: Sequence[Token], at: int, end: int, lang: Language) -> bool:
     )
     if end > at and parted:
         return False
+    if token.norm in lang.and_part and lang.code == "en":
+        # "ninety and six drops" are two; only hundreds and thousands go on with "and".
+        return end > at and tokens[end - 1].norm in ("hundred", "thousand", "million")
     return is_cardinal(token.norm, lang.code) or (end > at and token.norm in lang.and_part)
 
 
@@ -278,17 +281,9 @@ def cardinal(words: str, code: str) -> int | None:
 
 
 _ELIDING = (
-    "cent",
-    "duecent",
-    "trecent",
-    "quattrocent",
-    "cinquecent",
-    "seicent",
-    "settecent",
-    "ottocent",
-    "novecent",
-    "mille",
-)
+    "cent", "duecent", "trecent", "quattrocent", "cinquecent", "seicent", "settecent",
+    "ottocent", "novecent", "mille",
+)  # fmt: skip
 
 
 @cache

@@ -65,6 +65,9 @@ HELD = tuple(name for name in CLASSES if not name.startswith("barge") and name n
 """Classes whose figures must not fall. Those of the barge and of the ten writers came last: the
 bench tells how they are read, and no test asks them to reach what the others do."""
 
+COUNTED_AS = {"turn": "stir", "pulse": "pour", "stage": "pour", "filter": "strain"}
+"""What some writers call what others call otherwise: a turn of the spoon is a stir."""
+
 BRACKET = re.compile(r"\[([^\]|!]+?)\s*(?:\|([^\]!]*?))?\s*(?:!([tfo]))?\]")
 
 
@@ -219,13 +222,14 @@ def agrees(find, wanted):
     if wanted.kind == "ratio":
         return abs((find.low or 0) * wanted.high - (find.high or 0) * wanted.low) < 1e-6
     values = {(find.low, find.high)} | {(value, value) for value in find.also}
+    units = [COUNTED_AS.get(each.unit, each.unit) for each in (find, wanted)]
     near = any(
         abs(low - wanted.low) <= 0.01 * max(1, abs(wanted.low))
         and abs(high - wanted.high) <= 0.01 * max(1, abs(wanted.high))
         for low, high in values
     )
     bound = find.bound if find.bound in ("under", "over") else ""
-    return near and find.unit == wanted.unit and bound == wanted.bound
+    return near and units[0] == units[1] and bound == wanted.bound
 
 
 def is_same(word, labelled):

@@ -18,7 +18,6 @@ from importlib.resources import files
 
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
-from server.domain.claims.cues import english
 from server.domain.claims.free.asked import (
     LONGEST_ANSWER,
     answers_what_lacks,
@@ -27,8 +26,10 @@ from server.domain.claims.free.asked import (
     is_offered,
 )
 from server.domain.claims.free.left_out import is_told_none, left_out
+from server.domain.claims.free.only import only_in
+from server.domain.claims.free.refused import is_refused
 from server.domain.claims.free.tasted_too import is_of_what_is_in
-from server.domain.claims.mentions import Mention
+from server.domain.claims.free.told_absent import is_told_absent, is_welcome
 
 ONLY = "only"
 
@@ -42,7 +43,8 @@ _FILLERS = frozenset(
         "added", "more", "real", "actual", "raw", "fresh", "kind", "whatsoever", "contain",
         "contains", "containing", "use", "used", "using", "add", "added", "put", "have", "has",
         "hold", "holds", "need", "is", "or", "and", "nor", "neither", "either", "in", "made",
-        "with", "the", "d", "de", "di", "des", "da", "do", "del", "keinerlei"
+        "with", "the", "carry", "carries", "include",
+        "includes", "came", "comes", "that", "d", "de", "di", "des", "da", "do", "del", "keinerlei"
     ]
 )  # fmt: skip
 """Small words between what denies and the substance."""
@@ -51,7 +53,7 @@ _COMPOUNDS = frozenset(
     [
         "chocolate", "cane", "note", "notes", "flavour", "flavours", "flavor", "flavors", "allergy",
         "allergies", "burn", "heat", "bite", "taste", "tastes", "aroma", "aromas", "smell", "syrup",
-        "free", "rush", "stop"
+        "free", "rush", "stop", "people", "person", "lovers"
     ]
 )  # fmt: skip
 """Before one of these the substance is part of something else."""
@@ -60,9 +62,8 @@ _OFFERS = frozenset(["suitable", "safe", "fine", "good", "okay", "ok", "right", 
 _AVOIDS = frozenset(
     ["avoid", "avoids", "avoiding", "allergic", "intolerant", "intolerance", "cannot", "can't"]
 )
+_EATS = frozenset(["take", "eat", "drink", "tolerate", "like"])
 _TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
-_ONLY_WORDS = frozenset(["nothing", "solely", "purely", "exclusively"])
-_ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,7 @@ class Absence:
 class _Words:
     substances: Mapping[tuple[str, ...], str]
     adjectives: Mapping[tuple[str, ...], str]
+    guests: Mapping[tuple[str, ...], str]
     free: frozenset[str]
     of: frozenset[str]
     firsts: frozenset[str]
@@ -103,13 +105,18 @@ def absences_in(
         for one in found
         if is_of_what_is_in(tokens, span, one.word, denied)
         and not is_hypothetical(tokens, span, one.first, one.end)
+        and not is_refused(tokens, span, one.first, one.end)
     ]
-    return sorted([*found, *_only(tokens, span)], key=lambda each: each.first)
+    only = [Absence(*place, ONLY) for place in only_in(tokens, span)]
+    return sorted([*found, *only], key=lambda each: each.first)
 
 
 def _adjective(
     tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words
 ) -> Absence | None:
+    length, word = _longest(tokens, span, at, known.guests)
+    if word and is_welcome(tokens, span, at):
+        return Absence(at, at + length, word)
     length, word = _longest(tokens, span, at, known.adjectives)
     if not word or _is_denied(tokens, span, at, known):
         return None
@@ -134,6 +141,7 @@ def _substance(
     if first is None:
         first = left_out(tokens, span, at)
     is_none = is_told_none(tokens, end, span[1]) or is_offered(tokens, span, end)
+    is_none = is_none or is_told_absent(tokens, span, at, end, known.substances)
     if first is None and is_none:
         return Absence(at, end, word)
     if first is None and _answers(tokens, span[0], at, known):
@@ -157,7 +165,7 @@ def _answers(tokens: Sequence[Token], first: int, at: int, known: _Words) -> boo
 def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
     """ "I find no nuts on the nose": said of a taste; "you find no nuts in it" is not."""
     behind = [token.norm for token in tokens[end : min(end + 2, span[1])]]
-    if behind in (["in", "it"], ["in", "this"], ["in", "here"]):
+    if behind in (["in", "it"], ["in", "this"], ["in", "here"]) or behind[:1] == ["here"]:
         return False
     ahead = [token.norm for token in tokens[span[0] : min(span[0] + 3, first)]]
     if ahead[:1] == ["in"] and ahead[1:2] and ahead[1] in ("it", "this", "here", "the"):
@@ -189,6 +197,13 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
                 # "egg none caffeine considerable", where no mark stands.
                 return None
             return None if tokens[place + 1].norm in ("only", "just") else place
+        if word == "the" and place > span[0] and tokens[place - 1].norm == "and":
+            # "No dairy, and the alcohol dries it out."
+            return None
+        eats = word in _EATS and place > span[0] and tokens[place - 1].norm.endswith("n't")
+        if eats and _OFFERS & {token.norm for token in tokens[span[0] : place]}:
+            # "Suitable for those who don't take milk."
+            return place - 1
         if word in _AVOIDS and _OFFERS & {token.norm for token in tokens[span[0] : place]}:
             return place
         if word not in _FILLERS and not _ends_substance(tokens, span, place, known):
@@ -242,59 +257,29 @@ def _longest(
     return 0, ""
 
 
-def _only(tokens: Sequence[Token], span: tuple[int, int]) -> list[Absence]:
-    """ "nothing but …", "only … and nothing else", "made solely of …"."""
-    words = [token.norm for token in tokens[span[0] : span[1]]]
-    if _ONLY_WORDS.isdisjoint(words):
-        return []
-    for at, word in enumerate(words[:-1]):
-        here = span[0] + at
-        if word == "nothing" and words[at + 1] == "but":
-            return [Absence(here, here + 2, ONLY)]
-        if word in ("solely", "purely", "exclusively") and words[at + 1] in ("of", "from", "with"):
-            return [Absence(here, here + 2, ONLY)]
-        if word == "nothing" and words[at + 1] == "else":
-            alone = next((span[0] + n for n, w in enumerate(words[:at]) if w in _ALONE), here)
-            return [Absence(alone, here + 2, ONLY)]
-    return []
-
-
 def is_denied_at(absences: Sequence[Absence], at: int) -> bool:
     """Whether a token is part of an absence: "without a drop of alcohol" holds no amount."""
     return any(one.first <= at < one.end for one in absences if one.word != ONLY)
-
-
-def is_of_recipe(words: Sequence[str], absence: Absence, mentions: Sequence[Mention]) -> bool:
-    """Whether "nothing but …" is said of what went in: "you taste nothing but lime" is not."""
-    near = words[max(0, absence.first - 4) : absence.first]
-    tastes = {"taste", "find", "get", "smell", "notice", "expect", "perceive", "notes"} & set(near)
-    if tastes or not english().story.isdisjoint(words[max(0, absence.first - 20) : absence.first]):
-        return False
-    if words[absence.end - 1] == "else":
-        goes_on = {"goes", "go", "in", "inside", "added"} & set(
-            words[absence.end : absence.end + 4]
-        )
-        return bool(goes_on) or any(one.ingredient_ids for one in mentions)
-    return any(one.ingredient_ids and one.first >= absence.end for one in mentions)
 
 
 @cache
 def _known(code: str) -> _Words:
     source = files(__package__).joinpath("words.toml").read_text(encoding="utf-8")
     table = tomllib.loads(source).get(code, {})
-    substances, adjectives = (
+    substances, adjectives, guests = (
         {
             tuple(phrase.split()): name
             for name, phrases in table.get(part, {}).items()
             for phrase in phrases
         }
-        for part in ("substances", "adjectives")
+        for part in ("substances", "adjectives", "guests")
     )
     return _Words(
         substances,
         adjectives,
+        guests,
         frozenset(table.get("free", ())),
         frozenset(table.get("of", ())),
-        frozenset(phrase[0] for phrase in (*substances, *adjectives)),
+        frozenset(phrase[0] for phrase in (*substances, *adjectives, *guests)),
         frozenset(supported(code).negators) - {"free"},
     )

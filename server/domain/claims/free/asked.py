@@ -71,7 +71,36 @@ def is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int, 
         return False
     asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
     asks = asks or tokens[span[0]].norm in _ASKS
-    return asks or any(token.norm in _CONDITIONS for token in tokens[span[0] : first])
+    if asks:
+        return not _is_answered_none(tokens, span)
+    return any(
+        tokens[at].norm in _CONDITIONS
+        and not (at > span[0] and tokens[at - 1].norm == "even")
+        and not _is_past_condition(tokens, at, first)
+        for at in range(span[0], first)
+    )
+
+
+def _is_answered_none(tokens: Sequence[Token], span: tuple[int, int]) -> bool:
+    """ "Does it have alcohol? None."."""
+    at = span[1]
+    return at < len(tokens) and "?" in tokens[at].gap and tokens[at].norm in ("none", "nope")
+
+
+_MAIN = frozenset(
+    {
+        "there", "there's", "it", "it's", "this", "i", "i've", "we", "you", "you'll", "you're",
+        "tell", "please", "relax", "then", "don't", "for",
+    }
+)  # fmt: skip
+
+
+def _is_past_condition(tokens: Sequence[Token], at: int, first: int) -> bool:
+    """ "If you avoid milk, tell me; there are no nuts": what stands behind the condition holds."""
+    return any(
+        ";" in tokens[n].gap or ("," in tokens[n].gap and tokens[n].norm in _MAIN)
+        for n in range(at + 1, first + 1)
+    )
 
 
 def _begin(tokens: Sequence[Token], at: int) -> int:

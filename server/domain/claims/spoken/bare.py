@@ -65,6 +65,8 @@ class Bare:
     is_named_before: bool
     """Whether the sentence before is a short one that ends with an ingredient: "And lime."."""
     lang: Language
+    timed: Quantity | None = None
+    """The last time told not long before the sentence."""
 
 
 def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
@@ -90,7 +92,9 @@ def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
     before = [t.norm for t in bare.tokens[max(bare.first, number.first - 7) : number.first]]
     while before and before[-1] in ("about", "around", "just", "only", "exactly"):
         before.pop()
-    if not before or before[-1] not in ("at", "to", "has", "between", "and"):
+    if norms(bare, number.end, 3)[1:] in (["the", "probe"], ["the", "thermometer"]):
+        return _as_warmth(bare, number)
+    if not before or before[-1] not in ("at", "to", "has", "between", "and", "until", "says"):
         return None
     told, verbs, value = before[-1], {word.removesuffix("'s") for word in before}, number.value
     if told in ("between", "and") and (told == "between" or "between" in before):
@@ -99,17 +103,28 @@ def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
         return None
     elif verbs & _CHILLING:
         is_meant = COLDEST_C <= value <= _WARMEST_CHILLED_C
+    elif told == "says":
+        is_meant = bool(verbs & {"temperature", "thermometer", "probe"}) and value <= 100
     elif told == "has":
         return None
     else:
+        is_meant = _COOLEST_HOT_C <= value <= 96 and told == "at" and bool(verbs & _DRUNK)
         is_brew = told == "at" and _COOLEST_BREW_C <= value <= 100 and bool(verbs & _BREWING)
+        is_brew = is_brew or is_meant
         is_meant = is_brew or (_COOLEST_COOKED_C <= value <= 120 and bool(verbs & _COOKING))
     if not is_meant:
         return None
+    return _as_warmth(bare, number)
+
+
+def _as_warmth(bare: Bare, number: SaidNumber) -> Quantity:
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+    value = number.value
     return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
 
 
+_COOLEST_HOT_C = 55
+_DRUNK = frozenset({"drink", "have", "serve", "served", "lands", "arrives", "arrive", "goes"})
 _COOLEST_BREW_C = 60
 _COOLEST_COOKED_C = 20
 _WARMEST_CHILLED_C = 12
@@ -174,14 +189,34 @@ def as_ranges(bare: Bare, found: Sequence[Quantity]) -> list[Quantity]:
             if joint in ("to", "or") or (joint == "and" and before in ("between", "from")):
                 ranges[-1] = replace(last, end=quantity.end, high=quantity.high)
                 continue
-        ranges.append(quantity)
+        ranges.append(_stretched(bare, quantity))
     return ranges
+
+
+def _stretched(bare: Bare, quantity: Quantity) -> Quantity:
+    """ "I serve it at two or three": a number right behind an "or" ends the range."""
+    for number in bare.numbers:
+        is_next = number.first == quantity.end + 1 and bare.tokens[quantity.end].norm == "or"
+        is_more = quantity.high < number.value <= quantity.high * 1.5 + 1
+        if is_next and is_more and quantity.kind in ("temperature", "strength"):
+            return replace(quantity, end=number.end, high=number.value)
+    return quantity
 
 
 def ends(bare: Bare, number: SaidNumber) -> bool:
     """Whether a clause ends behind it, or goes on with a small word."""
     after = norms(bare, number.end, 1)
     return not after or (after[0] in GOES_ON and after[0] not in ("of", "more"))
+
+
+def words_before(bare: Bare, at: int, most: int, *, is_all: bool = False) -> list[str]:
+    """The words before a place, as far as no mark parts them; `is_all`: whatever parts them."""
+    words: list[str] = []
+    least = 0 if is_all else bare.first
+    while at > least and len(words) < most and (is_all or not bare.tokens[at].gap.strip("-")):
+        at -= 1
+        words.insert(0, bare.tokens[at].norm)
+    return words
 
 
 def norms(bare: Bare, at: int, most: int) -> list[str]:

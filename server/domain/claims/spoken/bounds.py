@@ -27,6 +27,27 @@ def bound_of(tokens: Sequence[Token], first: int, end: int, lang: Language) -> B
     return _before(tokens, first, lang) or _behind(tokens, end, lang) or "exactly"
 
 
+def is_spread(tokens: Sequence[Token], first: int, kind: str) -> bool:
+    """Whether "over" before a number tells what something is spread over, and is no bound: "two
+    hundred over four glasses", "in three pours over three minutes".
+    """
+    if tokens[first - 1].norm != "over" or tokens[first].gap.strip("-"):
+        return False
+    if kind != "time":
+        return kind == "serves"
+    begins = first < 2 or bool(tokens[first - 1].gap.strip("-"))
+    return begins or tokens[first - 2].norm not in _LEADS_OVER
+
+
+_LEADS_OVER = frozenset(
+    {
+        "for", "well", "just", "bit", "little", "slightly", "takes", "took", "take", "at", "than",
+        "be", "is", "it's", "of", "to", "not", "never", "in", "rest", "rests", "go", "any", "way",
+        "shake", "stir", "steep", "anything", "nothing", "until", "goes", "runs", "left",
+    }
+)  # fmt: skip
+
+
 def ends_phrase(tokens: Sequence[Token], at: int, lang: Language) -> bool:
     """Whether a hedging phrase of two words or more ends at a token: "plus ou moins"."""
     return tokens[at].norm in _edges(lang.code, "about") and any(
@@ -105,7 +126,10 @@ def _behind(tokens: Sequence[Token], end: int, lang: Language) -> Bound | None:
 
 
 def _stops(tokens: Sequence[Token], at: int) -> bool:
-    return at >= len(tokens) or bool(tokens[at].gap) or tokens[at].norm in ("and", "of", "in", "to")
+    return at >= len(tokens) or bool(tokens[at].gap) or tokens[at].norm in _GO_ON
+
+
+_GO_ON = frozenset({"and", "of", "in", "to", "with", "before", "on", "without"})
 
 
 def _phrase(tokens: Sequence[Token], at: int, length: int) -> str | None:

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from server.domain.base.tokens import places_of
 from server.domain.claims.facts import STRENGTH
 from server.domain.claims.mentions import Mention
-from server.domain.claims.quantities import Quantity, QuantityKind
+from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import GOES_ON, Bare, norms
 from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.units import QuantityKind
 from server.domain.routine.drink import Drink, Ingredient
 
 FARTHEST = 10
@@ -39,6 +40,12 @@ _EACH = frozenset(
         "across",
         "between",
         "split",
+        "here",
+        "my",
+        "now",
+        "same",
+        "total",
+        "please",
     }
 )
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
@@ -75,6 +82,24 @@ def known_of(drinks: Sequence[Drink]) -> dict[str, tuple[RecipeValue, ...]]:
     return {
         part.id: tuple(_of(part, drink.serves)) for drink in drinks for part in drink.ingredients
     }
+
+
+def sizes_of(drinks: Sequence[Drink]) -> frozenset[int]:
+    """How many ingredients the recipes have, with and without water and ice; none where a recipe
+    is in parts.
+    """
+    parts = [part for drink in drinks for part in drink.ingredients]
+    if any(part.amount.unit == "part" for part in parts):
+        return frozenset()
+    return frozenset(
+        sum(1 for part in drink.ingredients if is_all or not _is_water(part))
+        for drink in drinks
+        for is_all in (True, False)
+    )
+
+
+def _is_water(part: Ingredient) -> bool:
+    return part.substance is not None and part.substance.kind in ("water", "ice")
 
 
 def _of(part: Ingredient, serves: int) -> list[RecipeValue]:
@@ -147,7 +172,20 @@ def _only_one(
 
 
 _USES = frozenset(
-    {"use", "used", "using", "put", "add", "pour", "pouring", "adding", "need", "take"}
+    {
+        "use",
+        "used",
+        "using",
+        "put",
+        "add",
+        "pour",
+        "pouring",
+        "adding",
+        "need",
+        "take",
+        "measure",
+        "i've",
+    }
 )
 _NOT_USED = frozenset({"for", "by", "from", "to", "after", "before", "than", "under", "over"})
 _LEAST_CLEAR = 10.0

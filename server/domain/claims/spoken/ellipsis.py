@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
+from server.domain.claims.spoken import small_words as small
 from server.domain.claims.spoken.bare import (
     A_HEAD,
     GOES_ON,
@@ -24,36 +25,6 @@ from server.domain.claims.spoken.bounds import bound_of
 
 LENT = ("amount", "temperature", "strength")
 """Kinds of quantities that lend their unit to a bare number."""
-
-
-_OF = frozenset(["of", "vom", "von", "de", "del", "di", "da", "do", "d"])
-_ARTICLES = frozenset(
-    [
-        "the", "a", "an", "my", "our", "this", "that", "your", "each", "der", "die", "das", "dem",
-        "den", "meinem", "la", "le", "les", "el", "los", "las", "il", "lo", "gli", "i", "o", "os",
-        "as"
-    ]
-)  # fmt: skip
-_IS = frozenset(
-    [
-        "is", "are", "at", "was", "goes", "stands", "comes", "sits", "ist", "sind", "est", "sont",
-        "es", "son", "è", "sono", "é", "são",
-    ]
-)  # fmt: skip
-_SHARED = frozenset(
-    [
-        "in", "out", "for", "each", "per", "all", "altogether", "total", "pro", "je", "pour",
-        "por", "para",
-    ]
-)  # fmt: skip
-_TAKES = frozenset(
-    [
-        "get", "gets", "makes", "make", "is", "have", "so", "just", "only", "take", "takes", "use",
-        "add", "with", "then", "and", "to", "says", "reads", "shows"
-    ]
-)  # fmt: skip
-_HEDGES = frozenset({"maybe", "about", "around", "roughly", "perhaps", "nearly", "almost"})
-_TO = frozenset({"at", "to", "is", "auf", "bei", "à", "a"})
 
 
 def elliptic(bare: Bare) -> list[Quantity]:
@@ -116,6 +87,9 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity
         carries = named and bare.carried is not None and (_is_fragment(bare, number) or several)
         carries = carries or _is_after_name(bare, number) or _is_on_scale(bare, number)
         carries = carries or _is_share(bare, number, named)
+        if _is_of_glass(bare, number):
+            is_ml = bare.carried is not None and bare.carried.unit != "g"
+            return _with_unit(bare, number, (is_ml and bare.carried) or _ML)
         return _with_unit(bare, number, bare.carried) if carries and bare.carried else None
     if not _may_stand(bare, number):
         return None
@@ -170,7 +144,7 @@ def _lender(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quanti
     behind = [q for q in every if q.first >= number.end]
     ordered = [*reversed(before), *behind]
     says_at = _word_before(bare, number) in ("at", "to", "auf", "bei")
-    says_of = norms(bare, number.end, 1)[:1] and norms(bare, number.end, 1)[0] in _OF
+    says_of = norms(bare, number.end, 1)[:1] and norms(bare, number.end, 1)[0] in small.OF
     if says_of:
         ordered.sort(key=lambda q: q.kind != "amount")
     elif says_at:
@@ -182,7 +156,7 @@ def _is_named(bare: Bare, number: SaidNumber) -> bool:
     """Whether an ingredient stands right behind it ("ten of syrup") or before it ("tea, ten")."""
     if norms(bare, number.end, 2) == ["of", "water"]:
         return True
-    behind = _past(bare, _past(bare, number.end, _OF), _ARTICLES)
+    behind = _past(bare, _past(bare, number.end, small.OF), small.ARTICLES)
     for mention in bare.mentions:
         if not mention.ingredient_ids:
             continue
@@ -196,7 +170,7 @@ def _is_named(bare: Bare, number: SaidNumber) -> bool:
 def _leads_to(bare: Bare, at: int, first: int) -> bool:
     """ "tea, sixty", "the tea is at sixty", "lime at twenty"."""
     between = [token.norm for token in bare.tokens[at:first]]
-    return len(between) <= 3 and all(word in _IS or word == "and" for word in between)
+    return len(between) <= 3 and all(word in small.IS or word == "and" for word in between)
 
 
 def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
@@ -204,7 +178,7 @@ def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
     if source.end > number.first:
         return False
     after, before = norms(bare, number.end, 1), _word_before(bare, number)
-    if source.kind == "temperature" and before in _HEDGES and number.first - 2 >= bare.first:
+    if source.kind == "temperature" and before in small.HEDGES and number.first - 2 >= bare.first:
         # "It has maybe seventy."
         before = bare.tokens[number.first - 2].norm
         if before == "has":
@@ -213,10 +187,10 @@ def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
     if source.kind == "amount":
         if is_one or before in ("at", "to", "from", "or"):
             return False
-        if after and after[0] in _SHARED:
+        if after and after[0] in small.SHARED:
             return True
-        return (before in _TAKES or before == "") and ends(bare, number)
-    return before in _TO and ends(bare, number)
+        return (before in small.TAKES or before == "") and ends(bare, number)
+    return before in small.TO and ends(bare, number)
 
 
 def _next_in_list(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
@@ -234,6 +208,9 @@ def _next_in_list(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> 
 
 def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+    if source.unit in _COUNTABLE and number.value >= _LEAST_ML:
+        # "Four drops of salt, then soda, ninety each": nobody counts so many drops.
+        source = _ML
     return replace(
         source,
         first=number.first,
@@ -246,10 +223,14 @@ def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     )
 
 
+_COUNTABLE = frozenset({"drop", "dash", "leaf", "barspoon", "piece", "pinch", "sprig", "part"})
+_LEAST_ML = 15.0
+
+
 def _may_stand(bare: Bare, number: SaidNumber) -> bool:
     """Whether what follows is not something that the number counts."""
     after = norms(bare, number.end, 1)
-    if not after or after[0] in GOES_ON or after[0] in _OF or after[0] in _SHARED:
+    if not after or after[0] in GOES_ON or after[0] in small.OF or after[0] in small.SHARED:
         return True
     return any(m.first == number.end and m.ingredient_ids for m in bare.mentions)
 
@@ -262,12 +243,32 @@ def _is_after_name(bare: Bare, number: SaidNumber) -> bool:
 def _is_share(bare: Bare, number: SaidNumber, named: bool) -> bool:
     """ "then ninety of pineapple", "that is sixty for each of you"."""
     after = norms(bare, number.end, 2)
-    if named and after[:1] and after[0] in _OF:
+    if named and after[:1] and after[0] in small.OF:
         return True
     shared = after in (["for", "each"], ["for", "both"], ["in", "each"], ["per", "glass"])
     shared = shared or tuple(after) in A_HEAD or after == ["each"]
     return shared and number.value >= _LEAST_SHARE
 
+
+def _is_of_glass(bare: Bare, number: SaidNumber) -> bool:
+    """ "twenty per serve", "thirty to a glass", "a hundred and sixty of it"."""
+    after = norms(bare, number.end, 2)
+    before = _word_before(bare, number)
+    if number.value < _LEAST_OF_GLASS or len(after) < 2 or before in ("at", "by", "under", "over"):
+        return False
+    if after[0] == "of" and norms(bare, number.end, 3)[2:] not in ([], ["at"], ["in"], ["for"]):
+        return False
+    return tuple(after) in _OF_GLASS or (after[0] == "per" and after[1] in _GLASSES)
+
+
+_LEAST_OF_GLASS = 10.0
+_GLASSES = frozenset({"serve", "serving", "person", "head", "glass", "cup", "guest", "drink"})
+_OF_GLASS = frozenset(
+    {
+        ("to", "a"), ("to", "each"), ("in", "all"), ("in", "total"), ("of", "it"), ("of", "that"),
+        ("a", "passenger"), ("a", "portion"),
+    }
+)  # fmt: skip
 
 _LEAST_SHARE = 5.0
 """Fewer "for each of you" are things."""

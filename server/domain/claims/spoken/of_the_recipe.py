@@ -20,6 +20,8 @@ _NUMBERED = frozenset(
     {
         "component", "components", "lot", "lots", "number", "step", "part", "phase", "course",
         "act", "round", "chapter", "item", "rule", "question", "section", "point", "table",
+        "specimen", "stratum", "position", "bottle", "force", "layer", "exhibit", "station",
+        "stage", "movement", "thing", "scene", "slide", "oh",
     }
 )  # fmt: skip
 """Before a number these count things through: "component two"."""
@@ -35,6 +37,20 @@ _DOSED = frozenset(
     {"dose", "shot", "basket", "grounds", "beans", "coffee", "espresso", "portafilter"}
 )
 _USED = frozenset({"use", "used", "using", "dose", "grind", "weigh", "put", "in", "at"})
+
+_ON = frozenset({"to", "in", "into", "per", "on"})
+"""Between a dose and its water: "twenty-four grams to 360"."""
+_YIELDS = frozenset({"extract", "yield", "yields", "out", "pull"})
+_YIELDS_AT = frozenset(
+    {
+        ("stop", "at"),
+        ("stopping", "at"),
+        ("run", "to"),
+        ("i", "take"),
+        ("i", "get"),
+        ("comes", "to"),
+    }
+)
 
 
 def counts_through(tokens: Sequence[Token], number: SaidNumber) -> bool:
@@ -57,6 +73,7 @@ def of_the_recipe(
     for number in bare.numbers:
         quantity = (
             _of_a_part(bare, number, known)
+            or _behind_a_name(bare, number, known)
             or _of_a_brew(bare, number, brews)
             or _of_serves(bare, number, serves)
         )
@@ -82,17 +99,50 @@ def _of_a_part(
     return None
 
 
+def _behind_a_name(
+    bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]
+) -> Quantity | None:
+    """ "Lemon sixty if anybody asks": right behind a name, where it may be an amount of it."""
+    after = norms(bare, number.end, 1)
+    counts = after[:1] != [] and after[0].endswith("s") and "'" not in after[0]
+    counts = counts or after in (["were"], ["are"], ["people"])
+    if number.value < LEAST_MEASURED or bare.tokens[number.first].gap or counts:
+        return None
+    for mention in bare.mentions:
+        if mention.end != number.first:
+            continue
+        for each in mention.ingredient_ids:
+            for one in known.get(each, ()):
+                least, most = min(one.values) / _FARTHEST_OFF, max(one.values) * _FARTHEST_OFF
+                if one.kind == "amount" and one.unit in _MEASURES and least <= number.value <= most:
+                    return _made(bare, number, one.unit)
+    return None
+
+
+_FARTHEST_OFF = 3.0
+"""What is told so many times too much or too little may be something else."""
+
+
 def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantity | None:
     """ "Water, eight hundred", "for the shot I use nineteen": the grams of a brew."""
     before = [t.norm for t in bare.tokens[max(bare.first, number.first - 12) : number.first]]
     after = norms(bare, number.end, 2)
-    is_of_water = before[-1:] == ["water"] or after == ["of", "water"]
+    is_of_water = before[-1:] == ["water"] or "water" in norms(bare, number.end, 3)
+    grams = any(one.unit == "g" for one in bare.quantities)
+    is_of_water = is_of_water or (grams and before[-1:] != [] and before[-1] in _ON)
+    is_yield = bool(before) and (
+        before[-1] in _YIELDS or tuple(before[-2:]) in _YIELDS_AT or after[:2] == ["of", "liquid"]
+    )
     is_dose = before[-1:] == ["dose"] or (
         not _DOSED.isdisjoint(before) and not _USED.isdisjoint(before[-1:])
     )
     for brew in brews:
-        held = (brew.water_g if is_of_water else None, brew.dose_g if is_dose else None)
-        if number.value in held and (ends(bare, number) or is_of_water):
+        held = (
+            brew.water_g if is_of_water else None,
+            brew.dose_g if is_dose else None,
+            brew.beverage_g if is_yield else None,
+        )
+        if number.value in held and (ends(bare, number) or is_of_water or is_yield):
             return _made(bare, number, "g")
     return None
 

@@ -47,11 +47,18 @@ def ratios_in(
     found: Sequence[Quantity],
     lang: Language,
     mentions: Sequence[Mention] = (),
+    *,
+    runs_on: bool = False,
 ) -> list[Quantity]:
-    """The ratios of a sentence (first token, end), in order; `mentions` are what it names."""
+    """The ratios of a sentence (first token, end), in order; `mentions` are what it names,
+    `runs_on` whether the text has no marks at all.
+    """
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
     busy = places_of(found)
-    ratios = [*_pairs(tokens, span, numbers, busy, words, lang), *_parts(tokens, found)]
+    ratios = [
+        *_pairs(tokens, span, numbers, busy, words, lang, runs_on=runs_on),
+        *_parts(tokens, found),
+    ]
     ratios += _parts_to_one(tokens, span, numbers, found)
     if lang.code == "en":
         ratios += _of_each(tokens, span, numbers, busy)
@@ -74,6 +81,8 @@ def _pairs(
     busy: set[int],
     words: frozenset[str],
     lang: Language,
+    *,
+    runs_on: bool,
 ) -> list[Quantity]:
     found = []
     for left, right in pairwise(numbers):
@@ -85,7 +94,9 @@ def _pairs(
             found += _by_colon(tokens, left, right, words)
         elif len(between) == 1 and between[0].norm in lang.ratio_join:
             joined = not between[0].gap.strip("-") and not gap.strip("-")
-            if joined and _is_ratio(tokens, span, left, right, words):
+            is_told = _is_ratio(tokens, span, left, right, words)
+            is_told = is_told or (runs_on and _is_of_one(tokens, span, left, right))
+            if joined and is_told:
                 found.append(_ratio(left.first, right.end, left.value, right.value))
     return found
 
@@ -101,6 +112,23 @@ def _by_colon(
         seconds = left.value * 60 + right.value
         return [Quantity("time", left.first, right.end, seconds, seconds, "s")]
     return [_ratio(left.first, right.end, left.value, right.value)]
+
+
+def _is_of_one(
+    tokens: Sequence[Token], span: tuple[int, int], left: SaidNumber, right: SaidNumber
+) -> bool:
+    """ "it's made one to ten it steeps": what runs on behind a ratio of one is no noun of it."""
+    before = tokens[left.first - 1].norm if left.first > span[0] else ""
+    after = tokens[right.end].norm if right.end < span[1] else ""
+    counts = after.endswith("s") and after not in _NO_PLURALS
+    is_small = 1 in (left.value, right.value) and max(left.value, right.value) <= _MOST_WATER
+    return is_small and not counts and before not in ("from", "between", "of", "page", "scale")
+
+
+_NO_PLURALS = frozenset(
+    {"it's", "that's", "this", "is", "has", "there's", "was", "as", "us", "what's"}
+)
+_MOST_WATER = 60.0
 
 
 def _is_ratio(

@@ -17,13 +17,16 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bare import Bare
-from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of
-from server.domain.claims.spoken.counts import counts_in
+from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of, sizes_of
+from server.domain.claims.spoken.counts import counts_in, parts_counted
 from server.domain.claims.spoken.degrees import spirits_of, with_degrees_of_alcohol
 from server.domain.claims.spoken.ellipsis import elliptic
+from server.domain.claims.spoken.hedged import hedged
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
 from server.domain.claims.spoken.ratios import ratios_in
+from server.domain.claims.spoken.run_together import counted_aloud, parted
+from server.domain.claims.spoken.serves import serves_in
 from server.domain.claims.spoken.trade_turns import of_the_last, patterned
 from server.domain.routine.drink import Drink
 
@@ -39,14 +42,22 @@ class Spoken:
         self.tokens, self.lang = tokens, supported(language)
         self.known, self.drinks = known_of(drinks), drinks
         self.spirits = spirits_of(drinks)
+        self.sizes, self.made = sizes_of(drinks), {drink.serves for drink in drinks}
         self.topic: Mention | None = None
+        self.runs_on = not any(token.gap.strip("-'’") for token in tokens)
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
+        if self.lang.code == "en":
+            self.numbers = parted(tokens, self.numbers)
         found = quantities_in(tokens, language, self.numbers)
         kept = mended(tokens, self.numbers, found, self.lang)
         self.instead = kept.instead
         self.quantities: Sequence[Quantity] = kept.quantities
-        self.numbers = [each for each in self.numbers if each.first not in kept.spent]
+        spent = set(kept.spent)
+        if self.lang.code == "en":
+            spent |= counted_aloud(tokens, self.numbers, places_of(kept.quantities))
+        self.numbers = [each for each in self.numbers if each.first not in spent]
         self.carried: Quantity | None = None
+        self.last_time: Quantity | None = None
         self.named = -1
 
     def has_any(self, span: tuple[int, int]) -> bool:
@@ -60,10 +71,16 @@ class Spoken:
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
         if self.lang.code != "en":
             found = with_degrees_of_alcohol(self.tokens, found, mentions, self.spirits, self.lang)
-        ratios = ratios_in(self.tokens, span, numbers, found, self.lang, mentions)
+        ratios = ratios_in(
+            self.tokens, span, numbers, found, self.lang, mentions, runs_on=self.runs_on
+        )
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
-        found += counts_in(self.tokens, span, numbers, found, self.lang)
+        if self.lang.code == "en":
+            found = parts_counted(self.tokens, found, self.sizes)
+        found += counts_in(self.tokens, span, numbers, found, self.lang, self.sizes)
+        if self.lang.code == "en":
+            found += serves_in(self.tokens, span, numbers, found, self.made)
         found.sort(key=lambda quantity: quantity.first)
         busy = places_of(found)
         bare = [number for number in numbers if number.first not in busy]
@@ -72,9 +89,16 @@ class Spoken:
         if bare:
             sentence = Bare(
                 self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
-                self.lang,
+                self.lang, self._timed(span[0]),
             )  # fmt: skip
-            for read in (patterned, self._by_recipe, of_the_last, elliptic, self._of_the_recipe):
+            for read in (
+                patterned,
+                hedged,
+                self._by_recipe,
+                of_the_last,
+                elliptic,
+                self._of_the_recipe,
+            ):
                 told = read(sentence)
                 found = _ordered(found, told)
                 places = places_of(told)
@@ -82,7 +106,13 @@ class Spoken:
                 sentence = replace(sentence, numbers=left, quantities=found)
         amounts = [quantity for quantity in found if quantity.kind == "amount"]
         self.carried = amounts[-1] if amounts else self.carried
+        times = [quantity for quantity in found if quantity.kind == "time"]
+        self.last_time = times[-1] if times else self.last_time
         return found
+
+    def _timed(self, first: int) -> Quantity | None:
+        last = self.last_time
+        return last if last is not None and first - last.end <= FARTHEST_TIME else None
 
     def _by_recipe(self, sentence: Bare) -> list[Quantity]:
         return by_recipe(sentence, self.known, self.topic, self.instead)
@@ -127,6 +157,9 @@ _KINDS = frozenset(
 )
 """Names that may be of more than the one ingredient whose name holds them."""
 
+FARTHEST_TIME = 16
+"""So many tokens behind a time another is told in its unit: "… ten seconds. With ice, twelve."."""
+
 FARTHEST_TOPIC = 45
 """So many tokens behind its name an ingredient is still what is spoken of."""
 
@@ -135,7 +168,7 @@ _WITHOUT_NUMBER = frozenset(
     phrase.split()[0]
     for code in ("en", "de", "fr", "es", "it", "pt")
     for phrase in supported(code).equal_parts
-) | {"twice", "double", "half", "thrice", "much", "many"}
+) | {"once", "twice", "double", "half", "thrice", "much", "many"}
 """Words that a ratio may begin with where no number stands."""
 
 

@@ -13,7 +13,31 @@ from server.domain.base.languages import Language
 from server.domain.base.tokens import Token, number_of
 from server.domain.claims.said_numbers import SaidNumber, cardinal
 
-_GOES_ON = ("in", "of", "for", "and", "then", "on", "later", "after", "is", "at", "with", "no")
+_GOES_ON = (
+    "in",
+    "of",
+    "for",
+    "and",
+    "then",
+    "on",
+    "later",
+    "after",
+    "is",
+    "at",
+    "with",
+    "no",
+    "this",
+    "today",
+    "flat",
+    "exactly",
+    "or",
+    "so",
+    "it",
+    "i",
+    "we",
+    "the",
+    "before",
+)
 """Words that may follow "two minutes thirty"; before a noun the number counts that instead."""
 
 

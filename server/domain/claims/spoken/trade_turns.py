@@ -9,13 +9,15 @@ from itertools import pairwise
 from server.domain.base.tokens import places_of
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
-from server.domain.claims.spoken.bare import Bare, norms
+from server.domain.claims.spoken.bare import Bare, norms, words_before
+from server.domain.claims.spoken.bounds import bound_of
 
 _ML_LEAST, _ML_MOST = 5.0, 1000.0
 _FACTORS = {"half": 0.5, "double": 2.0, "twice": 2.0}
 _ROUNDS = frozenset({"more", "dry", "wet", "again", "cold", "with", "without"})
 _OR_SO = frozenset({"sometimes", "maybe", "perhaps", "even"})
 """Before a number right behind a time: "twenty-eight seconds, sometimes thirty"."""
+_ON_ICE = (["with", "ice"], ["without", "ice"], ["shake", "of"], ["the", "ice"])
 _WITH_ICE = (["with", "ice"], ["without", "ice"], ["on", "ice"], ["over", "ice"], ["without", "it"])
 
 
@@ -85,7 +87,10 @@ def of_the_last(bare: Bare) -> list[Quantity]:
 
 def _more_time(bare: Bare) -> list[Quantity]:
     """ "thirty seconds, scrape it down, ten more", "twelve seconds dry and twelve with ice"."""
-    times = [one for one in bare.quantities if one.kind == "time" and one.low < 3600]
+    told = (*bare.quantities, *([bare.timed] if bare.timed is not None else ()))
+    times = sorted(
+        (one for one in told if one.kind == "time" and one.low < 3600), key=lambda one: one.first
+    )
     found = []
     for number in bare.numbers:
         last: list[Quantity] = [one for one in times if one.end <= number.first]
@@ -94,8 +99,11 @@ def _more_time(bare: Bare) -> list[Quantity]:
         another = number.first > bare.first and bare.tokens[number.first - 1].norm == "another"
         before = bare.tokens[number.first - 1].norm if number.first > bare.first else ""
         is_round = is_round or after == ["of", "which"] or (before in _OR_SO and not after)
+        if not after:
+            is_round = is_round or words_before(bare, number.first, 2, is_all=True) in _ON_ICE
         if last and (is_round or (another and not after)):
             factor = 60.0 if last[-1].low >= 60 and last[-1].low % 60 == 0 else 1.0
             value = number.value * factor
-            found.append(Quantity("time", number.first, number.end, value, value, "s"))
+            bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+            found.append(Quantity("time", number.first, number.end, value, value, "s", bound=bound))
     return found

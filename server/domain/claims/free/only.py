@@ -1,0 +1,60 @@
+"""Where a text says that a drink is made of nothing but what is named.
+
+>>> from server.domain.base.tokens import tokens_of
+>>> tokens = tokens_of("There is nothing in it but gin and tea.")
+>>> only_in(tokens, (0, len(tokens)))
+[(2, 6)]
+"""
+
+from collections.abc import Sequence
+
+from server.domain.base.tokens import Token
+from server.domain.claims.cues import english
+from server.domain.claims.mentions import Mention
+
+_ONLY_WORDS = frozenset(["nothing", "solely", "purely", "exclusively"])
+_ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
+_INSIDE: tuple[list[str], ...] = (
+    [], ["in", "it"], ["in", "them"], ["in", "there"], ["in", "here"], ["here"], ["inside"],
+    ["in", "this"],
+)  # fmt: skip
+"""What may stand between "nothing" and its "but"."""
+_BARE = 2
+"""Tokens of "nothing but"."""
+
+
+def only_in(tokens: Sequence[Token], span: tuple[int, int]) -> list[tuple[int, int]]:
+    """ "nothing but …", "only … and nothing else", "made solely of …"."""
+    words = [token.norm for token in tokens[span[0] : span[1]]]
+    if _ONLY_WORDS.isdisjoint(words):
+        return []
+    for at, word in enumerate(words[:-1]):
+        here = span[0] + at
+        if word == "nothing":
+            but = next((n for n in range(at + 1, min(at + 5, len(words))) if words[n] == "but"), 0)
+            inside = words[at + 1 : but] in _INSIDE
+            if but and inside and words[but + 1 : but + 2] not in (["those"], ["these"]):
+                return [(here, span[0] + but + 1)]
+        if word in ("solely", "purely", "exclusively") and words[at + 1] in ("of", "from", "with"):
+            return [(here, here + 2)]
+        if word == "nothing" and words[at + 1] == "else":
+            alone = next((span[0] + n for n, w in enumerate(words[:at]) if w in _ALONE), here)
+            return [(alone, here + 2)]
+    return []
+
+
+def is_of_recipe(
+    words: Sequence[str], absence: tuple[int, int], mentions: Sequence[Mention]
+) -> bool:
+    """Whether "nothing but …" is said of what went in: "you taste nothing but lime" is not."""
+    first, end = absence
+    near = words[max(0, first - 4) : first]
+    tastes = {"taste", "find", "get", "smell", "notice", "expect", "perceive", "notes"} & set(near)
+    if tastes or not english().story.isdisjoint(words[max(0, first - 20) : first]):
+        return False
+    if words[end - 1] == "else":
+        goes_on = {"goes", "go", "in", "inside", "added"} & set(words[end : end + 4])
+        return bool(goes_on) or any(one.ingredient_ids for one in mentions)
+    named = sum(1 for one in mentions if one.ingredient_ids and one.first >= end)
+    # "Nothing in it but plants and water" names no recipe.
+    return named >= (1 if end - first == _BARE else 2)

@@ -1,0 +1,102 @@
+"""Absences that are said and claim nothing: taken back, hedged, denied themselves, of a voice.
+
+>>> from server.domain.base.tokens import tokens_of
+>>> def read(text, first, end):
+...     tokens = tokens_of(text)
+...     return is_refused(tokens, (0, len(tokens)), first, end)
+>>> read("No egg, well, no, there is egg.", 0, 2), read("No egg and no nuts.", 0, 2)
+(True, False)
+>>> read("It has no sugar in its voice.", 2, 4), read("It isn't without caffeine.", 2, 4)
+(True, True)
+"""
+
+from collections.abc import Sequence
+
+from server.domain.base.tokens import Token
+
+_NEARLY = frozenset({"practically", "almost", "nearly", "virtually", "hardly", "barely"})
+_OWN = frozenset({"its", "it's", "my", "his", "her", "their", "your"})
+_GLASSES = frozenset({"glass", "glasses", "cup", "cups", "drink", "cocktail", "hand", "hands"})
+_BACK = (
+    ("no", "sorry"), ("no", "it", "is", "not"), ("no", "it's", "not"), ("no", "it", "isn't"),
+    ("no", "there", "is"), ("no", "there's"), ("it's", "not"), ("it", "is", "not"),
+)  # fmt: skip
+_TAKEN_WITHIN = 6
+_TRIED = frozenset({"tried", "had", "would", "go", "once"})
+_KIN = frozenset(
+    {
+        "cousin", "friend", "friends", "sister", "brother", "customer", "guest", "guests",
+        "barback", "wife", "husband", "mother", "daughter", "son", "colleague", "people", "person",
+    }
+)  # fmt: skip
+_DECAF = frozenset({"decaf", "decaffeinated"})
+
+
+def is_refused(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
+    """Whether an absence (from token `first` to `end`) is no claim after all. English."""
+    said = [token.norm for token in tokens[first:end]]
+    before = [token.norm for token in tokens[max(span[0], first - 3) : first]]
+    after = [token.norm for token in tokens[end : end + 3]]
+    parted = bool(tokens[first].gap.strip("-'"))
+    if said[0] == "hardly" or "more" in said[1:] or said[:2] == ["not", "with"]:
+        return True
+    is_nearly = after[:1] == ["almost"] and not tokens[end].gap
+    if is_nearly or (not parted and before[-1:] != [] and before[-1] in _NEARLY):
+        return True
+    is_name = len(said) == 2 and said[0] == "not" and before[-1:] != []
+    if is_name and before[-1].endswith("'s") and before[-1] not in ("it's", "there's", "that's"):
+        # "It's corn whisky, corn's not wheat."
+        return True
+    if said[0] == "without" and not parted and _is_denied(before):
+        return True
+    return (
+        _is_taken_back(tokens, end, said[-1])
+        or _is_of_no_drink(said, before, after, span[0] == first)
+        or _is_of_part(said, before, after, parted=parted)
+        or ("without" in said and "the" in said and not _TRIED.isdisjoint(before))
+    )
+
+
+def _is_denied(before: Sequence[str]) -> bool:
+    return any(word in ("not", "never") or word.endswith("n't") for word in before[-1:])
+
+
+def _is_taken_back(tokens: Sequence[Token], end: int, word: str) -> bool:
+    """ "Dairy-free, no, it is not", "it's decaf – it's not decaf"."""
+    for at in range(end, min(end + _TAKEN_WITHIN, len(tokens))):
+        if at > end and tokens[at].gap in (".", "!", "?"):
+            return False
+        for phrase in _BACK:
+            stop = at + len(phrase)
+            if tuple(token.norm for token in tokens[at:stop]) != phrase:
+                continue
+            if phrase[0] == "no" or [token.norm for token in tokens[stop : stop + 1]] == [word]:
+                follows = {token.norm for token in tokens[stop : stop + 4]}
+                return phrase[:2] not in (("no", "there"), ("no", "there's")) or word in follows
+    return False
+
+
+def _is_of_no_drink(
+    said: Sequence[str], before: Sequence[str], after: Sequence[str], opens: bool
+) -> bool:
+    """ "no sugar in its voice", "my vegan cousin", "a drink with no alcohol"."""
+    if after[:1] == ["in"] and after[1:2] and after[1] in _OWN:
+        return after[2:3] != [] and after[2] not in _GLASSES
+    if after[:3] == ["to", "the", "eyes"] or (said[0] in ("never", "not") and after[:1] == ["to"]):
+        return True
+    if before[-3:] == ["a", "drink", "with"] or (opens and after[:2] == ["a", "drink"]):
+        return True
+    if "please" in before[-2:]:
+        return True
+    is_person = after[:1] != [] and after[0] in _KIN
+    return is_person or (said == ["vegan"] and before[-1:] != [] and before[-1] in _OWN)
+
+
+def _is_of_part(
+    said: Sequence[str], before: Sequence[str], after: Sequence[str], *, parted: bool
+) -> bool:
+    """ "no sugar in that", "the cold brew is a decaf": told of an ingredient."""
+    if said[-1] == "sugar" and after[:2] == ["in", "that"]:
+        return True
+    is_named = parted or (said[0] == "decaf" and before[-1:] in (["a"], ["why"]))
+    return said[0] in _DECAF and (is_named or after[:1] in (["coffee"], ["espresso"], ["beans"]))
