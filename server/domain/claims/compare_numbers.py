@@ -1,11 +1,10 @@
-"""A spoken temperature, strength, time or count of serves against what is known."""
+"""A spoken temperature, strength or count of serves against what is known."""
 
 import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.durations import format_duration
-from server.domain.base.languages import stem
 from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
@@ -117,42 +116,6 @@ def _is_near(number: KnownNumber, said: tuple[float, float], tolerance: Toleranc
     return number.low - slack <= said[0] and said[1] <= number.high + slack
 
 
-def time_judged(
-    find: Find, sentence: str, known: Sequence[KnownNumber], tolerance: Tolerance = USUAL
-) -> Judgement:
-    """The state of a spoken duration: backed where the plan has one like it.
-
-    It is contradicted only where the sentence names what the duration is of.
-    """
-    said = (find.low or 0.0, find.high or 0.0)
-    spoken = spoken_duration(*said)
-    words = {stem(word, "en") for word in words_kept(sentence)}
-    named = [n for n in known if _content(n.about) & words]
-    # "Under ten minutes" is met by much: what is named is meant, else the nearest.
-    meant = named or [n for n in known if find.bound == "exactly" or _is_close(n, said, tolerance)]
-    for number in sorted(meant, key=lambda number: abs(number.high - said[1])):
-        slack_s = tolerance.time_slack_s(number.high, about=find.bound == "about")
-        if within(find, said, (number.low, number.high), slack_s):
-            why = (
-                f"You say {spoken}; {number.label} takes {_duration(number)}, within {slack_s:g} s."
-            )
-            return Judgement("backed", why)
-    if named:
-        slack_s = tolerance.time_slack_s(named[0].high, about=find.bound == "about")
-        held = f"{_duration(named[0])} for {named[0].label}"
-        why = f"You say {spoken}, the plan has {held}: more than {slack_s:g} s off."
-        return Judgement("contradicted", why, held=named[0])
-    return Judgement(
-        "unbacked", f"You say {spoken}; nothing in the plan takes that long.", is_checked=False
-    )
-
-
-def _is_close(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:
-    """Whether a bound is itself what is planned: "under ten minutes" of a slot of ten."""
-    slack_s = tolerance.about_ratio * number.high
-    return number.low - slack_s <= said[1] <= number.high + slack_s
-
-
 def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -> Judgement:
     """The state of a count: the serves of a drink, of all drinks, or the drinks themselves."""
     said = int(find.low or 0)
@@ -215,15 +178,6 @@ def _known(facts: Sequence[GlassFacts], kind: str) -> list[KnownNumber]:
 def celsius(degrees: float, unit: str) -> float:
     """Degrees of either scale ("C" or "F") in °C."""
     return (degrees - 32.0) / 1.8 if unit == "F" else degrees
-
-
-def _content(names: Sequence[str]) -> set[str]:
-    """The stems of the telling words of names: four letters or more."""
-    return {stem(word, "en") for name in names for word in words_kept(name) if len(word) >= 4}
-
-
-def _duration(number: KnownNumber) -> str:
-    return spoken_duration(number.low, number.high)
 
 
 def spoken_duration(low_s: float, high_s: float) -> str:

@@ -12,7 +12,6 @@ from server.domain.claims.compare_numbers import (
     spoken_duration,
     strength_judged,
     temperature_judged,
-    time_judged,
 )
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import (
@@ -25,12 +24,14 @@ from server.domain.claims.rows import (
 )
 from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.claims.spoken.around import narrowed
 from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.outside import alcohol_judged
 from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.claims.spoken.share import Share, share_of
+from server.domain.claims.spoken.times import time_judged
 from server.domain.claims.tasting.known_bounds import OF_ALCOHOL
 from server.domain.routine.drink import Drink
 
@@ -85,7 +86,7 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
     before: "Here is the brandy. Forty millilitres of it."
     """
     find = finds[number]
-    if find.kind != "amount" or find.of_other:
+    if find.kind not in ("amount", "time") or find.of_other:
         return ()
     for at in range(number - 1, -1, -1):
         earlier = finds[at]
@@ -101,7 +102,7 @@ def _number_judged(
     case: ScriptCase, find: Find, owners: Sequence[str], timetable: TimesOfSayings
 ) -> Judgement:
     drinks = drinks_of(case, find.drink_id)
-    sentence = timetable.sentence(find)
+    find, sentence = narrowed(find, timetable.sentence(find))
     facts = facts_for(case, drinks)
     if find.of_other == BREW_WATER:
         return brew_water_judged(find, drinks, case.tolerance)
@@ -137,8 +138,7 @@ def _number_judged(
         judged = strength_judged(find, facts, find.ingredient_ids, case.tolerance, sentence)
         return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "time":
-        judged = time_judged(find, sentence, case.times, case.tolerance)
-        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
+        return time_judged(find, sentence, case.times, drinks, owners, case.tolerance)
     return serves_judged(find, drinks, case.drinks)
 
 
