@@ -4,9 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.amounts import UNITS, Amount
-from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import amount_judged, said_amount
+from server.domain.claims.compare_amounts import said_amount
 from server.domain.claims.compare_numbers import (
     serves_judged,
     spoken_duration,
@@ -22,18 +21,13 @@ from server.domain.claims.rows import (
     judged_row,
     said_rows,
 )
-from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.spoken.around import narrowed
 from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
 from server.domain.claims.spoken.brewing import brewing_judged
-from server.domain.claims.spoken.outside import alcohol_judged
-from server.domain.claims.spoken.pieces import is_unmarked
-from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
-from server.domain.claims.spoken.share import Share, share_of
+from server.domain.claims.spoken.measured import measured_judged
+from server.domain.claims.spoken.recipes import count_judged, ratio_judged
 from server.domain.claims.spoken.times import time_judged
-from server.domain.claims.tasting.known_bounds import OF_ALCOHOL
-from server.domain.routine.drink import Drink
 
 
 def number_rows(
@@ -111,22 +105,7 @@ def _number_judged(
         return Judgement("unbacked", why, is_checked=False)
     if find.kind == "amount":
         text = timetable.passages[find.segment_id].text
-        behind = text[find.end : find.sentence_end]
-        near = _near_words(behind, case.language)
-        of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
-        first = find.sentence_start
-        said = text[first : find.sentence_end]
-        share = share_of(said, find.start - first, find.end - first, case.language)
-        if find.unit in ("g", "kg") and not set(near.split()[:3]).isdisjoint(OF_ALCOHOL):
-            return alcohol_judged(find, facts, share, case.tolerance)
-        judged = amount_judged(find, drinks, owners, case.tolerance, facts, share)
-        # Where no marks stand, the name before an amount may be that of the clause before.
-        # "… that the lemon gets, that's a hundred and twenty": of what the sentence is about.
-        is_summed = text[first : find.start].casefold().rstrip().endswith("that's")
-        is_loose = not find.ingredient_ids or is_unmarked(text) or is_summed
-        if judged.state == "contradicted" and is_loose and not near.startswith("of "):
-            judged = _of_another(find, drinks, case, judged, share)
-        return judged if of_brew is None or judged.state == "backed" else of_brew
+        return measured_judged(find, text, owners, drinks, case)
     if find.kind == "ratio":
         return ratio_judged(find, drinks, sentence, case.tolerance)
     if find.kind == "count":
@@ -140,26 +119,6 @@ def _number_judged(
     if find.kind == "time":
         return time_judged(find, sentence, case.times, drinks, owners, case.tolerance)
     return serves_judged(find, drinks, case.drinks)
-
-
-def _near_words(text: str, language: str) -> str:
-    """The first words behind a number, up to the next one: what it is of."""
-    words: list[str] = []
-    for token in tokens_of(text)[:4]:
-        if token.is_number or is_cardinal(token.norm, language):
-            break
-        words.append(token.norm)
-    return " ".join(words)
-
-
-def _of_another(
-    find: Find, drinks: Sequence[Drink], case: ScriptCase, judged: Judgement, share: Share
-) -> Judgement:
-    """An amount that names nothing and does not fit what was named last: it may be of another."""
-    other = amount_judged(find, drinks, (), case.tolerance, facts_for(case, drinks))
-    if other.state != "backed":
-        return judged
-    return replace(other, state="weakly backed", why=f"{other.why} Named last is another.")
 
 
 def _number_label(find: Find, case: ScriptCase, owners: Sequence[str]) -> str:

@@ -28,7 +28,7 @@ ACTS: Mapping[str, str] = {
         "stand": "stand stands stood standing sit sits sat sitting leave leaves left stay stays"
         " stayed",
         "rest": "rest rests rested resting wait waits waited waiting settle settles settled pause",
-        "shake": "shake shakes shook shaken shaking",
+        "shake": "shake shakes shook shaken shaking tin tins shaker",
         "stir": "stir stirs stirred stirring swirl swirls swirled swirling",
         "steam": "steam steams steamed steaming froth froths",
         "heat": "heat heats heated heating warms warmed warming boil boils boiled boiling simmer"
@@ -53,6 +53,8 @@ _DO_NOT_TELL: Mapping[str, tuple[frozenset[str], frozenset[str]]] = {
     "rest": (frozenset({"the"}), frozenset({"of"})),
     "left": (frozenset({"the", "my", "your", "is", "what's", "have"}), frozenset({"hand", "side"})),
     "leaves": (frozenset({"the", "tea", "mint", "of", "dried"}), frozenset()),
+    "sit": (frozenset({"you", "to"}), frozenset({"down", "here", "there"})),
+    "sitting": (frozenset(), frozenset({"down", "here", "there", "in"})),
     "drink": (frozenset({"the", "this", "a", "your", "oat", "each", "long", "my"}), frozenset()),
     "drinks": (frozenset({"the", "these", "your"}), frozenset()),
     "draw": (frozenset({"a", "the"}), frozenset()),

@@ -24,6 +24,9 @@ LONGEST_PLAIN = 40
 MARKED_EVERY = 18
 """Hardly a mark: fewer than one for so many tokens."""
 
+CLAUSES_BEFORE = 2
+"""So many clauses before a number's own still tell what it is of, where no marks stand."""
+
 
 @dataclass(frozen=True)
 class Clause:
@@ -42,7 +45,7 @@ class Clause:
 
 def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
     """A find with the part of its sentence that it is told in: all of it where marks part it,
-    else its clause and the one before.
+    else its clause and those right before.
     """
     starts = _clauses_of(sentence)
     if not starts:
@@ -50,7 +53,7 @@ def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
     tokens = tokens_kept(sentence)
     at, stop = _place(find, tokens)
     number = bisect_right(starts, at) - 1
-    first = starts[max(number - 1, 0)]
+    first = starts[max(number - CLAUSES_BEFORE, 0)]
     end = max(stop, starts[number + 1] if number + 1 < len(starts) else len(tokens))
     begin, until = tokens[first].start, tokens[end - 1].end
     start = find.sentence_start

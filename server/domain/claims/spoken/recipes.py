@@ -1,12 +1,11 @@
-"""A spoken ratio, count or mass of a brew against how the drink and its parts are made."""
+"""A spoken ratio or count against how the drink and its parts are made."""
 
 from collections.abc import Iterable, Sequence
 
 from server.domain.base.amounts import Amount
-from server.domain.base.tokens import tokens_of, words_kept
+from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import Backing, Judgement
-from server.domain.claims.compare_amounts import EXACTLY, within
-from server.domain.claims.facts import KnownNumber
+from server.domain.claims.compare_amounts import EXACTLY
 from server.domain.claims.finds import Find
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.syrup import Syrup, syrup_masses
@@ -17,9 +16,6 @@ OF_BREWS = frozenset(
     {"brew", "brewed", "brewing", "brews", "coffee", "filter", "dose", "grounds", "beans", "pour"}
 )
 OF_SYRUPS = frozenset({"syrup", "sugar", "cook", "honey"})
-DOSE = frozenset({"dose", "grind", "ground", "grounds", "beans", "filter", "basket", "dry"})
-WATER = frozenset({"water"})
-YIELD = frozenset({"yield", "yields", "out", "beverage", "cup", "comes", "gives"})
 
 UNCOUNTED = frozenset({"water", "ice"})
 """Kinds that people leave out when they count their ingredients."""
@@ -139,70 +135,3 @@ def count_judged(find: Find, drinks: Sequence[Drink]) -> Judgement:
 
 def _counts(part: Ingredient) -> bool:
     return part.substance is None or part.substance.kind not in UNCOUNTED
-
-
-def brew_mass_judged(
-    find: Find, drinks: Sequence[Drink], sentence: str, near: str, tolerance: Tolerance
-) -> Judgement | None:
-    """A mass held against the dose, the water and the yield of a brew; None where it is of none.
-
-    `near` are the words right behind it, which say what it is of.
-    """
-    brews = [part for drink in drinks for part in drink.ingredients if part.brew is not None]
-    masses = [each for part in brews for each in _masses(part)]
-    if find.unit not in ("g", "kg") or not masses:
-        return None
-    scale = 1000.0 if find.unit == "kg" else 1.0
-    said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
-    side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0]) or _named_ahead(find, sentence)
-    named = [each for each in masses if side is not None and set(side) == set(each.about)]
-    named = named or [each for each in masses if _is_of(each, near)]
-    # What else its sentence names may be of another mass: "300 g of water on 20 g of coffee".
-    fitting = named or masses
-    named = named or [each for each in masses if _is_of(each, sentence)]
-    for number in fitting:
-        slack = tolerance.amount_ratio * number.high
-        if within(find, said, (number.low, number.high), slack):
-            held = f"{_grams(number)} is {number.label}"
-            why = f"You say {said[0]:g} g; {held}, within {_margin(tolerance)}."
-            return Judgement("backed", why)
-    if len({number.label for number in named}) == 1:
-        held = f"{named[0].label} is {_grams(named[0])}"
-        why = f"You say {said[0]:g} g, {held}: more than {_margin(tolerance)} off."
-        return Judgement("contradicted", why)
-    return Judgement(
-        "unbacked", f"You say {said[0]:g} g; nothing of the brew is that.", is_checked=False
-    )
-
-
-def _named_ahead(find: Find, sentence: str) -> frozenset[str] | None:
-    """ "Dose eighty grams, water eight hundred": the side that the word right before it names."""
-    ahead = tokens_of(sentence[: find.start - find.sentence_start])
-    last = ahead[-1].norm if ahead else ""
-    return next((side for side in (DOSE, WATER, YIELD) if last in side - {"out", "cup"}), None)
-
-
-def _grams(number: KnownNumber) -> str:
-    low, high = f"{number.low:.0f}", f"{number.high:.0f}"
-    return f"{low} g" if low == high else f"{low} to {high} g"
-
-
-def _is_of(number: KnownNumber, words: str) -> bool:
-    said = {token.norm for token in tokens_of(words)}
-    return bool(said & set(number.about))
-
-
-def _masses(part: Ingredient) -> list[KnownNumber]:
-    if part.brew is None:
-        return []
-    worked_out = brewed(part.brew)
-    found = []
-    for label, mass, about in (
-        ("the dose", worked_out.dose_g, DOSE),
-        ("the water", worked_out.water_g, WATER),
-        ("the yield", worked_out.beverage_g, YIELD),
-    ):
-        if mass is not None:
-            what = f"{label} of {part.name}"
-            found.append(KnownNumber("amount", what, mass.low, mass.high, about=tuple(about)))
-    return found
