@@ -19,6 +19,7 @@ OF_MAKING = frozenset(
     {
         "water", "kettle", "brew", "brewed", "brewing", "boil", "boiling", "milk", "freezer",
         "fridge", "oven", "machine", "ice", "steam", "bath", "plate", "tray", "infused", "steeped",
+        "infuse", "infuses", "infusing", "steep", "steeps", "steeping", "brews",
     }
 )  # fmt: skip
 """A temperature beside one of these is one of making, not of the drink in the glass."""
@@ -42,6 +43,23 @@ _BROUGHT_TO = re.compile(
 """What stands before a temperature that a step of making may bring the drink to."""
 
 
+_OF_THE_WHOLE = re.compile(
+    r"\b(?:the whole (?:lot|thing|drink|glass)|the (?:drink|result|cocktail|mixture)|everything"
+    r"|all together|all of it|(?:it|they|which) (?:all )?(?:ends?|lands?)(?: up)?"
+    r"|where (?:they|the two|these) meet)(?:'s)?(?:[ ,]+[^\s.!?;:,]+){0,4}\s*$",
+    re.IGNORECASE,
+)
+"""What stands before a temperature of all together, which no ingredient has by itself."""
+
+_OF_THE_VESSEL = re.compile(
+    r"(?<!in )(?<!in the )(?<!into )(?<!in a )(?<!in each )(?<!in your )(?<!into the )(?<!per )"
+    r"\b(?:glass|glasses|coupe|coupes|tumblers?|mugs?|goblets?|flutes?)"
+    r" (?:(?:is|are|was|were|comes?|sits?|kept|at|out|around|about) )+$",
+    re.IGNORECASE,
+)
+"""What stands before a temperature of the glass itself: "glass at minus twelve"."""
+
+
 def temperature_judged(
     find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
@@ -58,7 +76,15 @@ def temperature_judged(
         # Other things are warmed and chilled too: what no step does is not false.
         if by_step.state == "backed":
             return by_step
-    if find.ingredient_ids:
+    before = sentence[: find.start - find.sentence_start]
+    if _OF_THE_VESSEL.search(before):
+        why = f"You say {spoken} of the glass itself, which is not the drink's."
+        return Judgement("unbacked", why, is_checked=False)
+    is_of_all = _OF_THE_WHOLE.search(before) is not None
+    if is_of_all:
+        # "The whole lot ends at five" is not the milk's own warmth.
+        known = [number for number in known if number.ingredient_id is None]
+    elif find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         judged = _judged(find, said, spoken, meant, slack, "°C", known)
         return _if_not_warmed(judged, find, sentence, spoken)
@@ -108,7 +134,12 @@ def strength_judged(
         if find.bound == "exactly":
             meant += [n for n in known if n.ingredient_id and _is_near(n, said, tolerance)]
     spoken = f"{range_words(*said)} %"
-    return _judged(find, said, spoken, meant, tolerance.strength_points, "%", known)
+    return _judged(find, said, spoken, meant, _strength_slack(find, tolerance), "%", known)
+
+
+def _strength_slack(find: Find, tolerance: Tolerance) -> float:
+    is_about = find.bound == "about"
+    return tolerance.about_strength_points if is_about else tolerance.strength_points
 
 
 def _is_near(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:

@@ -1,5 +1,6 @@
 """Rows for spoken numbers."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -46,7 +47,10 @@ def _number_row(
     case: ScriptCase, finds: Sequence[Find], number: int, timetable: TimesOfSayings
 ) -> LedgerRow:
     find = finds[number]
-    owners = find.ingredient_ids or _named_before(finds, number)
+    text = timetable.passages[find.segment_id].text
+    owners = _meant_by(finds, number, text)
+    if find.kind == "ratio":
+        owners = _made_before(finds, number, text)
     judgement = _number_judged(case, find, owners, timetable)
     label = _number_label(find, case, find.ingredient_ids)
     return replace(
@@ -75,7 +79,7 @@ def _is_one(find: Find) -> bool:
     return find.low == find.high and not find.also and find.bound in ("exactly", "about")
 
 
-def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
+def _named_before(finds: Sequence[Find], number: int, reach: int = 1) -> tuple[str, ...]:
     """The ingredient named last before an amount that stands alone, in its sentence or the one
     before: "Here is the brandy. Forty millilitres of it."
     """
@@ -84,12 +88,56 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
         return ()
     for at in range(number - 1, -1, -1):
         earlier = finds[at]
-        near = find.sentence_index - earlier.sentence_index <= 1
+        near = find.sentence_index - earlier.sentence_index <= reach
         if earlier.segment_id != find.segment_id or not near:
             break
         if earlier.ingredient_ids:
             return earlier.ingredient_ids
     return ()
+
+
+THAT_REACH = 3
+"""So many sentences back "fifty of that" may name what it is of."""
+
+_OF_THAT = re.compile(r"\s+of (?:that|it|this)\b(?!\s+\w+ing\b)", re.IGNORECASE)
+
+
+def _meant_by(finds: Sequence[Find], number: int, text: str) -> tuple[str, ...]:
+    """The ingredients that a number is most likely of: beside it, or named before it."""
+    find = finds[number]
+    if find.ingredient_ids:
+        return find.ingredient_ids
+    if find.kind == "strength":
+        return _of_its_amount(finds, number, text)
+    says_that = find.kind == "amount" and _OF_THAT.match(text, find.end) is not None
+    return _named_before(finds, number, THAT_REACH if says_that else 1)
+
+
+def _of_its_amount(finds: Sequence[Find], number: int, text: str) -> tuple[str, ...]:
+    """ "A coffee liqueur. Forty millilitres, thirty per cent.": of what is measured."""
+    amount, find = finds[number - 1] if number else None, finds[number]
+    if amount is None or amount.kind != "amount" or amount.segment_id != find.segment_id:
+        return ()
+    gap = text[amount.end : find.start]
+    return _meant_by(finds, number - 1, text) if gap.strip(" ,") in ("", "and", "at") else ()
+
+
+MOST_BETWEEN = 30
+"""Characters between what is made and the ratio it is made in: "the syrup's built two to one"."""
+
+
+def _made_before(finds: Sequence[Find], number: int, text: str) -> tuple[str, ...]:
+    """What is named right before a ratio, in its own clause."""
+    find = finds[number]
+    for earlier in reversed(finds[:number]):
+        if earlier.ingredient_ids and earlier.segment_id == find.segment_id:
+            gap = text[earlier.end : find.start]
+            is_near = len(gap) <= MOST_BETWEEN and not _ANOTHER_CLAUSE.search(gap)
+            return earlier.ingredient_ids if is_near else ()
+    return ()
+
+
+_ANOTHER_CLAUSE = re.compile(r"[.;:!?]|\b(?:and|then|but|so|to|as|against|with)\b", re.IGNORECASE)
 
 
 def _number_judged(
@@ -107,14 +155,14 @@ def _number_judged(
         text = timetable.passages[find.segment_id].text
         return measured_judged(find, text, owners, drinks, case)
     if find.kind == "ratio":
-        return ratio_judged(find, drinks, sentence, case.tolerance)
+        return ratio_judged(find, drinks, sentence, owners, case.tolerance)
     if find.kind == "count":
         return count_judged(find, drinks)
     if find.kind == "temperature":
         judged = temperature_judged(find, sentence, facts, case.tolerance)
         return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "strength":
-        judged = strength_judged(find, facts, find.ingredient_ids, case.tolerance, sentence)
+        judged = strength_judged(find, facts, owners, case.tolerance, sentence)
         return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "time":
         return time_judged(find, sentence, case.times, drinks, owners, case.tolerance)

@@ -8,6 +8,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 
 from server.domain.base.tokens import Token, tokens_kept
 from server.domain.claims.finds import Find
@@ -23,6 +24,12 @@ LONGEST_PLAIN = 40
 
 MARKED_EVERY = 18
 """Hardly a mark: fewer than one for so many tokens."""
+
+LONGEST_CLAUSE = 12
+"""Tokens that are one clause though no mark stands."""
+
+BEHIND = 8
+"""So many words behind a number, at the most, tell what it is of, where no marks stand."""
 
 CLAUSES_BEFORE = 2
 """So many clauses before a number's own still tell what it is of, where no marks stand."""
@@ -54,7 +61,8 @@ def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
     at, stop = _place(find, tokens)
     number = bisect_right(starts, at) - 1
     first = starts[max(number - CLAUSES_BEFORE, 0)]
-    end = max(stop, starts[number + 1] if number + 1 < len(starts) else len(tokens))
+    end = starts[number + 1] if number + 1 < len(starts) else len(tokens)
+    end = max(stop, min(end, stop + BEHIND))
     begin, until = tokens[first].start, tokens[end - 1].end
     start = find.sentence_start
     held = replace(find, sentence_start=start + begin, sentence_end=start + until)
@@ -63,25 +71,23 @@ def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
 
 def clause_of(find: Find, sentence: str) -> Clause:
     """The clause that a number stands in."""
-    tokens = tokens_kept(sentence)
+    tokens, starts = tokens_kept(sentence), _starts_of(sentence)
     at, end = _place(find, tokens)
-    first = _begin(tokens, at)
-    stop = next((n for n in range(end, len(tokens)) if _opens(tokens[n])), len(tokens))
-    if first == at and stop == end and first > 0:
-        first = _begin(tokens, first - 1)
+    number = bisect_right(starts, at) - 1
+    behind = bisect_left(starts, end)
+    stop = starts[behind] if behind < len(starts) else len(tokens)
+    first = starts[number]
+    if first == at and stop == end and number > 0:
+        first = starts[number - 1]
     return Clause(_norms(tokens[first:at]), _norms(tokens[end:stop]))
 
 
 def clauses_before(find: Find, sentence: str, most: int) -> list[tuple[str, ...]]:
     """The words of the clauses before a number's own, the nearest first."""
-    tokens = tokens_kept(sentence)
-    first = _begin(tokens, _place(find, tokens)[0])
-    found: list[tuple[str, ...]] = []
-    while first > 0 and len(found) < most:
-        begin = _begin(tokens, first - 1)
-        found.append(_norms(tokens[begin:first]))
-        first = begin
-    return found
+    tokens, starts = tokens_kept(sentence), _starts_of(sentence)
+    number = bisect_right(starts, _place(find, tokens)[0]) - 1
+    spans = pairwise(starts[max(number - most, 0) : number + 1])
+    return [_norms(tokens[first:end]) for first, end in spans][::-1]
 
 
 @lru_cache(maxsize=64)
@@ -94,18 +100,22 @@ def _clauses_of(sentence: str) -> tuple[int, ...]:
     return tuple(first for first, _ in pieces(tokens, 0, len(tokens), unmarked=True))
 
 
+@lru_cache(maxsize=256)
+def _starts_of(sentence: str) -> tuple[int, ...]:
+    """Where clauses begin (tokens): at marks and joints; where no mark stands, at new verbs too."""
+    tokens = tokens_kept(sentence)
+    starts = {0, *(at for at, token in enumerate(tokens) if _opens(token))}
+    is_long = len(tokens) > LONGEST_CLAUSE
+    if is_long and not any(token.gap.strip("-'") for token in tokens[1:]):
+        starts.update(first for first, _ in pieces(tokens, 0, len(tokens), unmarked=True))
+    return tuple(sorted(starts))
+
+
 def _place(find: Find, tokens: Sequence[Token]) -> tuple[int, int]:
     """The first token of a find and the one after its last, in its sentence."""
     start, stop = find.start - find.sentence_start, find.end - find.sentence_start
     first = bisect_right(tokens, start, key=lambda token: token.end)
     return first, max(bisect_left(tokens, stop, key=lambda token: token.start), first + 1)
-
-
-def _begin(tokens: Sequence[Token], at: int) -> int:
-    """The first token of the clause that a token stands in."""
-    while at > 0 and not _opens(tokens[at]):
-        at -= 1
-    return at
 
 
 def _opens(token: Token) -> bool:

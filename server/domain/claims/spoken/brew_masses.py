@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import within
 from server.domain.claims.facts import KnownNumber
@@ -38,9 +37,11 @@ def brew_mass_judged(
     said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
     side = _named_behind(near.split()) or _named_ahead(find, sentence)
     named = [each for each in masses if side is not None and set(side) == set(each.about)]
-    # What else its sentence names may be of another mass: "300 g of water on 20 g of coffee".
+    # What else its clause names may be of another mass: "300 g of water on 20 g of coffee".
     fitting = named or masses
-    named = named or [each for each in masses if _is_of(each, sentence)]
+    words = clause_of(find, sentence).words
+    if side is None:
+        named = [each for each in masses if words & set(each.about)]
     for number in fitting:
         slack = tolerance.amount_ratio * number.high
         if within(find, said, (number.low, number.high), slack):
@@ -92,11 +93,6 @@ _SMALL = frozenset({"is", "are", "was", "of", "at", "about", "around", "exactly"
 def _grams(number: KnownNumber) -> str:
     low, high = f"{number.low:.0f}", f"{number.high:.0f}"
     return f"{low} g" if low == high else f"{low} to {high} g"
-
-
-def _is_of(number: KnownNumber, words: str) -> bool:
-    said = {token.norm for token in tokens_of(words)}
-    return bool(said & set(number.about))
 
 
 def _masses(part: Ingredient, serves: int, share: Share) -> list[KnownNumber]:

@@ -33,6 +33,8 @@ _WHOLE = re.compile(
 )
 """Behind an amount these tell that it is that of all ingredients together."""
 
+_OF_IT = ("of it", "of that", "of this", "of them")
+
 _STOPS = frozenset(";:()")
 """Marks behind which a number's own words do not go on."""
 
@@ -61,7 +63,8 @@ def measured_judged(
     # "… that the lemon gets, that's a hundred and twenty": of what the sentence is about.
     is_summed = text[first : find.start].casefold().rstrip().endswith("that's")
     is_loose = not find.ingredient_ids or is_unmarked(text) or is_summed
-    if judged.state == "contradicted" and is_loose and not near.startswith("of "):
+    is_told = near.startswith("of ") and not (is_unmarked(text) and near.startswith(_OF_IT))
+    if judged.state == "contradicted" and is_loose and not is_told:
         judged = _of_another(find, drinks, case, judged)
     if of_brew is None or judged.state == "backed":
         return judged

@@ -7,13 +7,32 @@ from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.compare_amounts import EXACTLY
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.around import clause_of
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.syrup import Syrup, syrup_masses
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.tolerance import Tolerance
 
 OF_BREWS = frozenset(
-    {"brew", "brewed", "brewing", "brews", "coffee", "filter", "dose", "grounds", "beans", "pour"}
+    {
+        "brew",
+        "brewed",
+        "brewing",
+        "brews",
+        "coffee",
+        "filter",
+        "dose",
+        "dosing",
+        "grounds",
+        "beans",
+        "pour",
+        "steep",
+        "steeped",
+        "espresso",
+        "shot",
+        "extract",
+        "extraction",
+    }
 )
 OF_SYRUPS = frozenset({"syrup", "sugar", "cook", "honey"})
 
@@ -22,31 +41,61 @@ UNCOUNTED = frozenset({"water", "ice"})
 
 
 def ratio_judged(
-    find: Find, drinks: Sequence[Drink], sentence: str, tolerance: Tolerance
+    find: Find,
+    drinks: Sequence[Drink],
+    sentence: str,
+    before: Sequence[str],
+    tolerance: Tolerance,
 ) -> Judgement:
-    """The state of a ratio: of two ingredients that are named, else of a brew or a syrup."""
+    """The state of a ratio: of two ingredients that are named, else of a brew or a syrup.
+
+    `before` is what is named right before it: "the cardamom syrup's built two to one" tells how
+    that is made, whatever two are named next.
+    """
     said = f"You say {find.low:g} to {find.high:g}"
     low, high = find.low or 0.0, find.high or 1.0
     parts = {part.id: part for drink in drinks for part in drink.ingredients}
     pair = [parts[one] for one in (*find.ingredient_ids[:1], *find.against[:1]) if one in parts]
+    made = [parts[one] for one in before if one in parts and (parts[one].brew or parts[one].syrup)]
     words = words_kept(sentence)
-    if len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair):
-        return _of_pair(said, low / high, pair, tolerance)
-    named = [part for part in pair if part.brew or part.syrup]
+    named = made or [part for part in pair if part.brew or part.syrup]
     known = list(_own_ratios(named or list(parts.values()), words))
-    for what, held in known:
-        if _is_near(low / high, held, tolerance) or (
-            what.startswith("the brew") and _is_near(high / low, held, tolerance)
-        ):
-            return Judgement(
-                "backed", f"{said}; {what} is {_told(held)}, within {_margin(tolerance)}."
-            )
+    own = _of_its_own(said, low / high, known, tolerance)
+    is_pair = len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair)
+    if is_pair and (not made or made[0] in pair):
+        judged = _of_pair(said, low / high, pair, tolerance)
+        if judged.state != "contradicted" or (not made and _are_told(pair, find, sentence)):
+            return judged
+        every = own or _of_its_own(
+            said, low / high, list(_own_ratios(parts.values(), words)), tolerance
+        )
+        return every or judged
+    if own is not None:
+        return own
     about = {what: held for what, held in known if _is_about(what, words) or named}
     if about:
         what, held = next(iter(about.items()))
         why = f"{said}, {what} is {_told(held)}: more than {_margin(tolerance)} off."
         return Judgement("contradicted", why)
     return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
+
+
+def _of_its_own(
+    said: str, ratio: float, known: Sequence[tuple[str, float]], tolerance: Tolerance
+) -> Judgement | None:
+    """A ratio that a brew or a syrup is made in; None where none is."""
+    for what, held in known:
+        is_brew = what.startswith("the brew")
+        if _is_near(ratio, held, tolerance) or (is_brew and _is_near(1 / ratio, held, tolerance)):
+            why = f"{said}; {what} is {_told(held)}, within {_margin(tolerance)}."
+            return Judgement("backed", why)
+    return None
+
+
+def _are_told(pair: Sequence[Ingredient], find: Find, sentence: str) -> bool:
+    """Whether both of a pair are named in the ratio's own clause."""
+    words = clause_of(find, sentence).words | words_kept(find.phrase)
+    return all(words & words_kept(part.name) for part in pair)
 
 
 def _is_made_with_water(pair: Sequence[Ingredient]) -> bool:
@@ -126,11 +175,23 @@ def count_judged(find: Find, drinks: Sequence[Drink]) -> Judgement:
         return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
     for drink in drinks:
         whole = len(drink.ingredients)
-        counted = [part for part in drink.ingredients if _counts(part)]
-        if number in (whole, len(counted)):
+        counted = sum(map(_counts, drink.ingredients))
+        bubbly = sum(map(_is_bubbly, drink.ingredients))
+        if number in (whole, counted + bubbly):
             return Judgement("backed", f"{said}; the recipe has {number}, counted exactly.")
+        if number == counted:
+            why = f"{said}; the recipe has {whole}, with its soda: whether you count it is open."
+            return Judgement("unbacked", why, is_checked=False)
     has = " or ".join(dict.fromkeys(str(len(drink.ingredients)) for drink in drinks))
     return Judgement("contradicted", f"{said}, the recipe has {has}: {EXACTLY}.")
+
+
+def _is_bubbly(part: Ingredient) -> bool:
+    """Whether it is a water that is more than water: some count it, some do not."""
+    return not _counts(part) and not words_kept(part.name).isdisjoint(_BUBBLY)
+
+
+_BUBBLY = frozenset({"soda", "sparkling", "seltzer", "carbonated", "blossom", "rose"})
 
 
 def _counts(part: Ingredient) -> bool:

@@ -42,7 +42,7 @@ def share_of(sentence: str, start: int, end: int, language: str) -> Share:
     """What the words around an amount (its place in its sentence) say of whose it is."""
     tokens = tokens_of(sentence)
     behind = _upto_number([t for t in tokens if t.start >= end][:NEAR], language)
-    ahead = [t for t in tokens if t.end <= start][-NEAR:][::-1]
+    ahead = [t for t in tokens if t.end <= start][-NEAR - 1 :][::-1]
     before = _upto_number(ahead, language)[::-1]
     if behind[:1] == ["a"] and not _SERVES.isdisjoint(behind[1:2]):
         return "one"
