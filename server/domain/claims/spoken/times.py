@@ -204,11 +204,14 @@ def _names_it(clause: Clause, number: KnownNumber) -> bool:
     """ "Brew the coffee": the coffee is named with it, or the act by its noun: "the brew"."""
     names = [word for name in number.about for word in words_kept(name)]
     things = _content([word for word in names if word not in ACTS])
-    nouns = {word for before, word in pairwise(clause.before) if before in _NOUNS and word in names}
+    pairs = list(pairwise(("", *clause.before, "", *clause.behind)))
+    nouns = {word for before, word in pairs if before in _NOUNS and word in names}
+    nouns |= {word for word, behind in pairs if behind in _TAKES and word in names}
     return bool(things & _stems(clause)) or bool(nouns)
 
 
 _NOUNS = frozenset({"the", "my", "our", "whole", "that", "this"})
+_TAKES = frozenset({"takes", "took", "lasts", "lasted", "needs", "is"})
 
 
 def _is_meant_brew(told: _Told, each: _Known, named: Collection[str]) -> bool:
