@@ -102,6 +102,21 @@ THINGS = frozenset(
 """A temperature nearer to one of these is its, or that of making, not an ingredient's."""
 
 
+def whose_warmths(
+    tokens: Sequence[Token], first: int, quantities: Sequence[Quantity], mentions: Sequence[Mention]
+) -> dict[Quantity, Mention | None]:
+    """The ingredient that each temperature of a stretch is of: "tea and tonic, at four and three
+    degrees" in their order, else each by itself.
+    """
+    warm = [quantity for quantity in quantities if quantity.kind == "temperature"]
+    named = [mention for mention in mentions if mention.ingredient_ids]
+    in_step = dict(_in_step(tokens, warm, named)) if len(warm) > 1 else {}
+    return {
+        quantity: in_step.get(quantity) or whose_warmth(tokens, first, quantity, mentions)
+        for quantity in warm
+    }
+
+
 def whose_warmth(
     tokens: Sequence[Token], first: int, quantity: Quantity, mentions: Sequence[Mention]
 ) -> Mention | None:
@@ -144,12 +159,30 @@ def _distance(
     says_at = quantity.first > 0 and tokens[quantity.first - 1].norm == "at"
     if quantity.kind == "strength" and forwards and (right - left > 2 or says_at):
         return REACH + 1
+    if forwards and _refers_back(tokens, left, mention):
+        return REACH + 1
     # "of" right behind the amount names what it is of.
     names_it = forwards and left < right and tokens[left].norm in ("of", "de", "di", "von")
     away = right - left + COMMA * len([mark for mark in gaps if mark in ",:"])
     # "of gin forty, of tea sixty": told in that order throughout.
-    is_of = not forwards and mention.first > 0 and tokens[mention.first - 1].norm == "of"
+    at = mention.first - 1
+    at -= at > 0 and tokens[at].norm in ("the", "my", "our")
+    is_of = not forwards and at >= 0 and tokens[at].norm == "of"
     return -1 if (names_it and right - left <= 3) or (is_of and away == 0) else away
+
+
+def _refers_back(tokens: Sequence[Token], at: int, mention: Mention) -> bool:
+    """Whether the words behind an amount end what it is told of: "eighty of that, …", "fifteen,
+    because the whey is tart"; not "eighty of that rum".
+    """
+    if tokens[at].norm == "of" and at + 1 < mention.first:
+        that = tokens[at + 1].norm
+        return that in ("it", "them") or (that in _THAT and mention.first > at + 2)
+    return bool(tokens[at].gap) and tokens[at].norm in _REASONS
+
+
+_THAT = frozenset({"that", "this", "these", "those"})
+_REASONS = frozenset({"because", "since", "although", "though", "but", "so"})
 
 
 def pair_of(tokens: Sequence[Token], ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:

@@ -71,16 +71,27 @@ def amount_judged(
         part, how = fitting[0]
         why = f"You say {said}; {how}{_margin(find, part, tolerance)}."
         return Judgement("backed", why, (_backing(part),))
-    if not named and (volume := _volume_met(find, facts, tolerance)):
-        filled = f"{volume.low:.0f} to {volume.high:.0f} ml"
-        off = f"within {tolerance.amount_percent:g} %"
-        if volume.is_bound:
-            filled, off = f"at least {volume.low:.0f} ml", "no less than that"
-        return Judgement("backed", f"You say {said}; computed {filled} {volume.label}, {off}.")
+    if not named and (filled := volume_judged(find, facts, tolerance)):
+        return filled
     if not named:
         why = f"You say {said} with no ingredient beside it, and no amount of the recipe is that."
         return Judgement("unbacked", why, is_checked=False)
     return _differs(find, said, named, tolerance)
+
+
+def volume_judged(
+    find: Find, facts: Sequence[GlassFacts], tolerance: Tolerance
+) -> Judgement | None:
+    """An amount that is the volume of a serve or of all; None where no known one is met."""
+    volume = _volume_met(find, facts, tolerance)
+    if volume is None:
+        return None
+    ratio = tolerance.about_ratio if find.bound == "about" else tolerance.amount_ratio
+    filled, off = f"{volume.low:.0f} to {volume.high:.0f} ml", f"within {ratio * 100:g} %"
+    if volume.is_bound:
+        filled, off = f"at least {volume.low:.0f} ml", "no less than that"
+    why = f"You say {said_amount(find)}; computed {filled} {volume.label}, {off}."
+    return Judgement("backed", why)
 
 
 def _volume_met(

@@ -1,11 +1,10 @@
-"""A spoken temperature, strength, time or count of serves against what is known."""
+"""A spoken temperature, strength or count of serves against what is known."""
 
 import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.durations import format_duration
-from server.domain.base.languages import stem
 from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
@@ -20,6 +19,7 @@ OF_MAKING = frozenset(
     {
         "water", "kettle", "brew", "brewed", "brewing", "boil", "boiling", "milk", "freezer",
         "fridge", "oven", "machine", "ice", "steam", "bath", "plate", "tray", "infused", "steeped",
+        "infuse", "infuses", "infusing", "steep", "steeps", "steeping", "brews",
     }
 )  # fmt: skip
 """A temperature beside one of these is one of making, not of the drink in the glass."""
@@ -43,6 +43,23 @@ _BROUGHT_TO = re.compile(
 """What stands before a temperature that a step of making may bring the drink to."""
 
 
+_OF_THE_WHOLE = re.compile(
+    r"\b(?:the whole (?:lot|thing|drink|glass)|the (?:drink|result|cocktail|mixture)|everything"
+    r"|all together|all of it|(?:it|they|which) (?:all )?(?:ends?|lands?)(?: up)?"
+    r"|where (?:they|the two|these) meet)(?:'s)?(?:[ ,]+[^\s.!?;:,]+){0,4}\s*$",
+    re.IGNORECASE,
+)
+"""What stands before a temperature of all together, which no ingredient has by itself."""
+
+_OF_THE_VESSEL = re.compile(
+    r"(?<!in )(?<!in the )(?<!into )(?<!in a )(?<!in each )(?<!in your )(?<!into the )(?<!per )"
+    r"\b(?:glass|glasses|coupe|coupes|tumblers?|mugs?|goblets?|flutes?)"
+    r" (?:(?:is|are|was|were|comes?|sits?|kept|at|out|around|about) )+$",
+    re.IGNORECASE,
+)
+"""What stands before a temperature of the glass itself: "glass at minus twelve"."""
+
+
 def temperature_judged(
     find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
@@ -59,7 +76,15 @@ def temperature_judged(
         # Other things are warmed and chilled too: what no step does is not false.
         if by_step.state == "backed":
             return by_step
-    if find.ingredient_ids:
+    before = sentence[: find.start - find.sentence_start]
+    if _OF_THE_VESSEL.search(before):
+        why = f"You say {spoken} of the glass itself, which is not the drink's."
+        return Judgement("unbacked", why, is_checked=False)
+    is_of_all = _OF_THE_WHOLE.search(before) is not None
+    if is_of_all:
+        # "The whole lot ends at five" is not the milk's own warmth.
+        known = [number for number in known if number.ingredient_id is None]
+    elif find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         judged = _judged(find, said, spoken, meant, slack, "°C", known)
         return _if_not_warmed(judged, find, sentence, spoken)
@@ -109,48 +134,17 @@ def strength_judged(
         if find.bound == "exactly":
             meant += [n for n in known if n.ingredient_id and _is_near(n, said, tolerance)]
     spoken = f"{range_words(*said)} %"
-    return _judged(find, said, spoken, meant, tolerance.strength_points, "%", known)
+    return _judged(find, said, spoken, meant, _strength_slack(find, tolerance), "%", known)
+
+
+def _strength_slack(find: Find, tolerance: Tolerance) -> float:
+    is_about = find.bound == "about"
+    return tolerance.about_strength_points if is_about else tolerance.strength_points
 
 
 def _is_near(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:
     slack = tolerance.strength_points
     return number.low - slack <= said[0] and said[1] <= number.high + slack
-
-
-def time_judged(
-    find: Find, sentence: str, known: Sequence[KnownNumber], tolerance: Tolerance = USUAL
-) -> Judgement:
-    """The state of a spoken duration: backed where the plan has one like it.
-
-    It is contradicted only where the sentence names what the duration is of.
-    """
-    said = (find.low or 0.0, find.high or 0.0)
-    spoken = spoken_duration(*said)
-    words = {stem(word, "en") for word in words_kept(sentence)}
-    named = [n for n in known if _content(n.about) & words]
-    # "Under ten minutes" is met by much: what is named is meant, else the nearest.
-    meant = named or [n for n in known if find.bound == "exactly" or _is_close(n, said, tolerance)]
-    for number in sorted(meant, key=lambda number: abs(number.high - said[1])):
-        slack_s = tolerance.time_slack_s(number.high, about=find.bound == "about")
-        if within(find, said, (number.low, number.high), slack_s):
-            why = (
-                f"You say {spoken}; {number.label} takes {_duration(number)}, within {slack_s:g} s."
-            )
-            return Judgement("backed", why)
-    if named:
-        slack_s = tolerance.time_slack_s(named[0].high, about=find.bound == "about")
-        held = f"{_duration(named[0])} for {named[0].label}"
-        why = f"You say {spoken}, the plan has {held}: more than {slack_s:g} s off."
-        return Judgement("contradicted", why, held=named[0])
-    return Judgement(
-        "unbacked", f"You say {spoken}; nothing in the plan takes that long.", is_checked=False
-    )
-
-
-def _is_close(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:
-    """Whether a bound is itself what is planned: "under ten minutes" of a slot of ten."""
-    slack_s = tolerance.about_ratio * number.high
-    return number.low - slack_s <= said[1] <= number.high + slack_s
 
 
 def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -> Judgement:
@@ -215,15 +209,6 @@ def _known(facts: Sequence[GlassFacts], kind: str) -> list[KnownNumber]:
 def celsius(degrees: float, unit: str) -> float:
     """Degrees of either scale ("C" or "F") in °C."""
     return (degrees - 32.0) / 1.8 if unit == "F" else degrees
-
-
-def _content(names: Sequence[str]) -> set[str]:
-    """The stems of the telling words of names: four letters or more."""
-    return {stem(word, "en") for name in names for word in words_kept(name) if len(word) >= 4}
-
-
-def _duration(number: KnownNumber) -> str:
-    return spoken_duration(number.low, number.high)
 
 
 def spoken_duration(low_s: float, high_s: float) -> str:

@@ -119,15 +119,20 @@ def plan_times(plan: Plan) -> tuple[KnownNumber, ...]:
     """Durations that the plan knows: the slot, its target, and each parallel process."""
     rules = plan.rules
     found = [
-        KnownNumber("time", "the slot", rules.slot_s, rules.slot_s, about=("slot",)),
-        KnownNumber("time", "the target finish", rules.target_s, rules.target_s, about=("finish",)),
+        KnownNumber("time", "the slot", rules.slot_s, rules.slot_s, about=SLOT),
+        KnownNumber("time", "the target finish", rules.target_s, rules.target_s, about=FINISH),
     ]
     for process in plan.routine.processes:
         least_s, most_s = process.duration.least_s, process.duration.most_s
         name, about = f"“{process.name}”", (process.name,)
         found.append(KnownNumber("time", name, least_s, most_s, about=about, process_id=process.id))
     found += [each for drink in plan.routine.drinks for each in _steepings(drink)]
+    found += [each for drink in plan.routine.drinks for each in _waits(drink)]
     return tuple(found)
+
+
+SLOT, FINISH = ("slot",), ("finish",)
+"""Of these words are the slot and the target finish."""
 
 
 STEEPING = ("steeped", "steeping", "steeps", "infused", "infuses", "macerated", "rested", "rests")
@@ -141,6 +146,19 @@ def _steepings(drink: Drink) -> Iterator[KnownNumber]:
         if hours is not None:
             label = f"steeping {part.name}"
             yield KnownNumber("time", label, hours * 3600, hours * 3600, part.id, STEEPING)
+
+
+WAITING = ("waits", "waiting", "stands", "standing")
+"""Beside one of these a time is that for which an ingredient stands out of the fridge."""
+
+
+def _waits(drink: Drink) -> Iterator[KnownNumber]:
+    """How long ingredients of a drink stand in the room before they go in, in s."""
+    for part in drink.ingredients:
+        out = part.ahead.out_min
+        if out is not None:
+            label = f"letting {part.name} stand"
+            yield KnownNumber("time", label, out.least * 60, out.most * 60, part.id, WAITING)
 
 
 def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:

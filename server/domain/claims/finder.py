@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from server.domain.base.languages import stem
 from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
-from server.domain.claims.attach import attached, pair_of, whose_warmth
+from server.domain.claims.attach import attached, pair_of, whose_warmths
 from server.domain.claims.beside.idioms import without_turns
 from server.domain.claims.compounds import with_compounds
 from server.domain.claims.context import Role
@@ -170,9 +170,7 @@ def _sentence_finds(
         quantity: owner if quantity in others else spoken.meant_by(quantity, owner)
         for quantity, owner in attached(read.tokens, quantities, mentions, others).items()
     }
-    for quantity in quantities:
-        if quantity.kind == "temperature":
-            owners[quantity] = whose_warmth(read.tokens, first, quantity, mentions)
+    owners |= whose_warmths(read.tokens, first, quantities, mentions)
     held = [mention for mention in owners.values() if mention is not None]
     if any(find.kind == "only" for find in absent):
         held += [mention for mention in mentions if mention.ingredient_ids]

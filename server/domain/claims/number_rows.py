@@ -1,18 +1,17 @@
 """Rows for spoken numbers."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.amounts import UNITS, Amount
-from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import amount_judged, said_amount
+from server.domain.claims.compare_amounts import said_amount
 from server.domain.claims.compare_numbers import (
     serves_judged,
     spoken_duration,
     strength_judged,
     temperature_judged,
-    time_judged,
 )
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import (
@@ -23,16 +22,13 @@ from server.domain.claims.rows import (
     judged_row,
     said_rows,
 )
-from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.claims.spoken.around import narrowed
 from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
 from server.domain.claims.spoken.brewing import brewing_judged
-from server.domain.claims.spoken.outside import alcohol_judged
-from server.domain.claims.spoken.pieces import is_unmarked
-from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
-from server.domain.claims.spoken.share import Share, share_of
-from server.domain.claims.tasting.known_bounds import OF_ALCOHOL
-from server.domain.routine.drink import Drink
+from server.domain.claims.spoken.measured import measured_judged
+from server.domain.claims.spoken.recipes import count_judged, ratio_judged
+from server.domain.claims.spoken.times import time_judged
 
 
 def number_rows(
@@ -51,7 +47,10 @@ def _number_row(
     case: ScriptCase, finds: Sequence[Find], number: int, timetable: TimesOfSayings
 ) -> LedgerRow:
     find = finds[number]
-    owners = find.ingredient_ids or _named_before(finds, number)
+    text = timetable.passages[find.segment_id].text
+    owners = _meant_by(finds, number, text)
+    if find.kind == "ratio":
+        owners = _made_before(finds, number, text)
     judgement = _number_judged(case, find, owners, timetable)
     label = _number_label(find, case, find.ingredient_ids)
     return replace(
@@ -80,16 +79,16 @@ def _is_one(find: Find) -> bool:
     return find.low == find.high and not find.also and find.bound in ("exactly", "about")
 
 
-def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
+def _named_before(finds: Sequence[Find], number: int, reach: int = 1) -> tuple[str, ...]:
     """The ingredient named last before an amount that stands alone, in its sentence or the one
     before: "Here is the brandy. Forty millilitres of it."
     """
     find = finds[number]
-    if find.kind != "amount" or find.of_other:
+    if find.kind not in ("amount", "time") or find.of_other:
         return ()
     for at in range(number - 1, -1, -1):
         earlier = finds[at]
-        near = find.sentence_index - earlier.sentence_index <= 1
+        near = find.sentence_index - earlier.sentence_index <= reach
         if earlier.segment_id != find.segment_id or not near:
             break
         if earlier.ingredient_ids:
@@ -97,11 +96,55 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
     return ()
 
 
+THAT_REACH = 3
+"""So many sentences back "fifty of that" may name what it is of."""
+
+_OF_THAT = re.compile(r"\s+of (?:that|it|this)\b(?!\s+\w+ing\b)", re.IGNORECASE)
+
+
+def _meant_by(finds: Sequence[Find], number: int, text: str) -> tuple[str, ...]:
+    """The ingredients that a number is most likely of: beside it, or named before it."""
+    find = finds[number]
+    if find.ingredient_ids:
+        return find.ingredient_ids
+    if find.kind == "strength":
+        return _of_its_amount(finds, number, text)
+    says_that = find.kind == "amount" and _OF_THAT.match(text, find.end) is not None
+    return _named_before(finds, number, THAT_REACH if says_that else 1)
+
+
+def _of_its_amount(finds: Sequence[Find], number: int, text: str) -> tuple[str, ...]:
+    """ "A coffee liqueur. Forty millilitres, thirty per cent.": of what is measured."""
+    amount, find = finds[number - 1] if number else None, finds[number]
+    if amount is None or amount.kind != "amount" or amount.segment_id != find.segment_id:
+        return ()
+    gap = text[amount.end : find.start]
+    return _meant_by(finds, number - 1, text) if gap.strip(" ,") in ("", "and", "at") else ()
+
+
+MOST_BETWEEN = 30
+"""Characters between what is made and the ratio it is made in: "the syrup's built two to one"."""
+
+
+def _made_before(finds: Sequence[Find], number: int, text: str) -> tuple[str, ...]:
+    """What is named right before a ratio, in its own clause."""
+    find = finds[number]
+    for earlier in reversed(finds[:number]):
+        if earlier.ingredient_ids and earlier.segment_id == find.segment_id:
+            gap = text[earlier.end : find.start]
+            is_near = len(gap) <= MOST_BETWEEN and not _ANOTHER_CLAUSE.search(gap)
+            return earlier.ingredient_ids if is_near else ()
+    return ()
+
+
+_ANOTHER_CLAUSE = re.compile(r"[.;:!?]|\b(?:and|then|but|so|to|as|against|with)\b", re.IGNORECASE)
+
+
 def _number_judged(
     case: ScriptCase, find: Find, owners: Sequence[str], timetable: TimesOfSayings
 ) -> Judgement:
     drinks = drinks_of(case, find.drink_id)
-    sentence = timetable.sentence(find)
+    find, sentence = narrowed(find, timetable.sentence(find))
     facts = facts_for(case, drinks)
     if find.of_other == BREW_WATER:
         return brew_water_judged(find, drinks, case.tolerance)
@@ -110,56 +153,20 @@ def _number_judged(
         return Judgement("unbacked", why, is_checked=False)
     if find.kind == "amount":
         text = timetable.passages[find.segment_id].text
-        behind = text[find.end : find.sentence_end]
-        near = _near_words(behind, case.language)
-        of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
-        first = find.sentence_start
-        said = text[first : find.sentence_end]
-        share = share_of(said, find.start - first, find.end - first, case.language)
-        if find.unit in ("g", "kg") and not set(near.split()[:3]).isdisjoint(OF_ALCOHOL):
-            return alcohol_judged(find, facts, share, case.tolerance)
-        judged = amount_judged(find, drinks, owners, case.tolerance, facts, share)
-        # Where no marks stand, the name before an amount may be that of the clause before.
-        # "… that the lemon gets, that's a hundred and twenty": of what the sentence is about.
-        is_summed = text[first : find.start].casefold().rstrip().endswith("that's")
-        is_loose = not find.ingredient_ids or is_unmarked(text) or is_summed
-        if judged.state == "contradicted" and is_loose and not near.startswith("of "):
-            judged = _of_another(find, drinks, case, judged, share)
-        return judged if of_brew is None or judged.state == "backed" else of_brew
+        return measured_judged(find, text, owners, drinks, case)
     if find.kind == "ratio":
-        return ratio_judged(find, drinks, sentence, case.tolerance)
+        return ratio_judged(find, drinks, sentence, owners, case.tolerance)
     if find.kind == "count":
         return count_judged(find, drinks)
     if find.kind == "temperature":
         judged = temperature_judged(find, sentence, facts, case.tolerance)
         return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "strength":
-        judged = strength_judged(find, facts, find.ingredient_ids, case.tolerance, sentence)
+        judged = strength_judged(find, facts, owners, case.tolerance, sentence)
         return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "time":
-        judged = time_judged(find, sentence, case.times, case.tolerance)
-        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
+        return time_judged(find, sentence, case.times, drinks, owners, case.tolerance)
     return serves_judged(find, drinks, case.drinks)
-
-
-def _near_words(text: str, language: str) -> str:
-    """The first words behind a number, up to the next one: what it is of."""
-    words: list[str] = []
-    for token in tokens_of(text)[:4]:
-        if token.is_number or is_cardinal(token.norm, language):
-            break
-        words.append(token.norm)
-    return " ".join(words)
-
-
-def _of_another(
-    find: Find, drinks: Sequence[Drink], case: ScriptCase, judged: Judgement, share: Share
-) -> Judgement:
-    """An amount that names nothing and does not fit what was named last: it may be of another."""
-    other = amount_judged(find, drinks, (), case.tolerance, facts_for(case, drinks))
-    if other.state != "backed":
-        return judged
-    return replace(other, state="weakly backed", why=f"{other.why} Named last is another.")
 
 
 def _number_label(find: Find, case: ScriptCase, owners: Sequence[str]) -> str:

@@ -1,5 +1,6 @@
 """What a script is checked against, and the rows of its ledger."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -124,10 +125,18 @@ def judged_row(find: Find, label: str, judgement: Judgement) -> LedgerRow:
 
 
 def said_rows(told: Iterable[tuple[Find, LedgerRow]], timetable: TimesOfSayings) -> list[LedgerRow]:
-    """One row for each key, as it was told first; said again, it adds to the sayings of its row."""
-    rows: dict[str, LedgerRow] = {}
-    sayings: dict[str, list[Saying]] = {}
+    """One row for each key, as it was told first; said again, it adds to the sayings of its row.
+
+    What is said again and judged otherwise, "ten millilitres" of another thing, is another row.
+    """
+    rows: dict[tuple[str, tuple[State, ...]], LedgerRow] = {}
+    sayings: dict[tuple[str, tuple[State, ...]], list[Saying]] = {}
+    many: Counter[str] = Counter()
     for find, row in told:
-        rows.setdefault(row.key, row)
-        sayings.setdefault(row.key, []).append(saying(find, timetable))
-    return [replace(row, sayings=tuple(sayings[key])) for key, row in rows.items()]
+        place = row.key, row.states
+        if place not in rows:
+            many[row.key] += 1
+            number = many[row.key]
+            rows[place] = replace(row, key=f"{row.key}:{number}") if number > 1 else row
+        sayings.setdefault(place, []).append(saying(find, timetable))
+    return [replace(row, sayings=tuple(sayings[place])) for place, row in rows.items()]

@@ -12,7 +12,8 @@ from server.domain.base.errors import refuse_if
 from server.domain.base.limits import Between, limit_faults
 
 ABOUT_TIMES = 3.0
-"""An amount or a time that is said to be "about" so much may be so many times further off."""
+"""An amount, a time or a strength that is said to be "about" so much may be so many times further
+off."""
 
 ABOUT_MORE_C = 2.5
 """And a temperature by so much more, °C."""
@@ -51,6 +52,11 @@ class Tolerance(Document):
     def about_temp_c(self) -> float:
         """Allowed difference of a temperature that is said to be "about" so much, °C."""
         return self.temp_c + ABOUT_MORE_C
+
+    @property
+    def about_strength_points(self) -> float:
+        """Allowed difference of a strength that is said to be "about" so much, points."""
+        return ABOUT_TIMES * self.strength_points
 
     def time_slack_s(self, planned_s: float, *, about: bool = False) -> float:
         """Allowed difference from a planned time, s."""

@@ -163,7 +163,7 @@ def as_heard(said):
     text, places = "", {}
     for at, character in enumerate(said.text):
         places[at] = len(text)
-        is_mark = character in '.,;:!?“”"()' and not _is_in_number(said.text, at)
+        is_mark = character in '.,;:!?…“”"()' and not _is_in_number(said.text, at)
         blank = is_mark or character.isspace() or character in "–—"
         if not blank:
             text += character.lower()

@@ -38,7 +38,7 @@ def bounds(drink, kind):
         ("snow", "It has 11 percent alcohol.", "unbacked",
          "You say 11 %; computed at most 12.2 % in the glass, and no more is known."),
         ("terrace", "It has about 5 percent alcohol.", "contradicted",
-         "You say about 5 %, computed at least 8.7 % in the glass: more than 0.5 points off."),
+         "You say about 5 %, computed at least 8.7 % in the glass: more than 1.5 points off."),
         ("terrace", "It has under 8 percent alcohol.", "contradicted", "under 8 %, computed at"),
         ("terrace", "It has over 8 percent alcohol.", "backed", "at least 8.7 % in the glass, no"),
         ("terrace", "It has over 10 percent alcohol.", "unbacked", "and no more is known."),

@@ -10,6 +10,7 @@ from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.claims.spoken.recipes import count_judged
 from server.domain.routine.drink import Drink
 
 
@@ -44,7 +45,15 @@ def _free_row(
             judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
-        judgement = only_judged(find.ingredient_ids or _named_so_far(finds[:number]), drinks)
+        named = find.ingredient_ids
+        is_those = _says_those(find, timetable)
+        if not named or is_those:
+            named = _named_so_far(finds[:number])
+        judgement = only_judged(named, drinks)
+        is_counted = is_those and _counts_them(find, finds[:number], drinks)
+        if judgement.state == "contradicted" and is_counted:
+            why = f"{judgement.why} But you count as many as the recipe has."
+            judgement = Judgement("unbacked", why, is_checked=False)
     return replace(judged_row(find, label, judgement), polarity="lacks")
 
 
@@ -59,13 +68,19 @@ def _is_another_kind(find: Find, drinks: Sequence[Drink]) -> bool:
     return said in _KINDS and said not in names
 
 
-_RESERVES = ("unless ", "that i know", "as far as i", "to my knowledge", "i think", "i believe")
+_RESERVES = (
+    "unless ", "that i know", "that i could", "that i can", "that i'm aware", "not that i",
+    "as far as i", "to my knowledge", "i think", "i believe", "ask the", "but ask", "i hope",
+)  # fmt: skip
+_RESERVED = ("i'd say", "i would say", "i think", "i believe", "as far as i know", "i guess")
 
 
 def _is_reserved(find: Find, timetable: TimesOfSayings) -> bool:
     """ "No gluten that I know": no more is said than that it may be free of it."""
-    behind = timetable.sentence(find)[find.end - find.sentence_start :].casefold().lstrip(" ,")
-    return behind.startswith(_RESERVES)
+    text, first = timetable.sentence(find).casefold(), find.sentence_start
+    behind = text[find.end - first :].lstrip(" ,;–—")
+    ahead = text[: find.start - first].rstrip(" ,;:").removesuffix(" it's").removesuffix(" it is")
+    return behind.startswith(_RESERVES) or ahead.endswith(_RESERVED)
 
 
 def _is_but_for(find: Find, timetable: TimesOfSayings) -> bool:
@@ -93,6 +108,23 @@ def _but_for(
         return replace(others, why=f"{others.why} What you name besides is left out of it.")
     why = f"{judged.why} You say so but for a part; that part is not weighed here."
     return Judgement("unbacked", why, is_checked=False)
+
+
+_THOSE = frozenset({"those", "these", "them", "that"})
+
+
+def _says_those(find: Find, timetable: TimesOfSayings) -> bool:
+    """ "Nothing but those": what was told before is meant."""
+    behind = timetable.sentence(find)[find.end - find.sentence_start :]
+    return any(token.norm in _THOSE for token in tokens_of(behind)[:1])
+
+
+def _counts_them(find: Find, earlier: Sequence[Find], drinks: Sequence[Drink]) -> bool:
+    """ "Four ingredients and nothing but those": counted rightly, and named one by one later."""
+    last = next((each for each in reversed(earlier) if each.kind == "count"), None)
+    if last is None or last.segment_id != find.segment_id or last.unit != "ingredient":
+        return False
+    return count_judged(last, drinks).state == "backed"
 
 
 def _named_so_far(finds: Sequence[Find]) -> tuple[str, ...]:

@@ -102,6 +102,11 @@ def brew_water_judged(find: Find, drinks: Sequence[Drink], tolerance: Tolerance)
     return Judgement("contradicted", f"{why}: more than {tolerance.amount_percent:g} % off.")
 
 
+def lists_water(drinks: Sequence[Drink]) -> bool:
+    """Whether the recipe has a water of its own."""
+    return any(_is_water(part) for drink in drinks for part in drink.ingredients)
+
+
 def _grams(find: Find) -> tuple[float, float] | None:
     one = {"g": 1.0, "kg": 1000.0, "ml": 1.0, "cl": 10.0, "l": 1000.0}.get(find.unit)
     return None if one is None else ((find.low or 0.0) * one, (find.high or 0.0) * one)

@@ -1,56 +1,101 @@
-"""A spoken ratio, count or mass of a brew against how the drink and its parts are made."""
+"""A spoken ratio or count against how the drink and its parts are made."""
 
 from collections.abc import Iterable, Sequence
 
 from server.domain.base.amounts import Amount
-from server.domain.base.tokens import tokens_of, words_kept
+from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import Backing, Judgement
-from server.domain.claims.compare_amounts import EXACTLY, within
-from server.domain.claims.facts import KnownNumber
+from server.domain.claims.compare_amounts import EXACTLY
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.around import clause_of
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.syrup import Syrup, syrup_masses
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.tolerance import Tolerance
 
 OF_BREWS = frozenset(
-    {"brew", "brewed", "brewing", "brews", "coffee", "filter", "dose", "grounds", "beans", "pour"}
+    {
+        "brew",
+        "brewed",
+        "brewing",
+        "brews",
+        "coffee",
+        "filter",
+        "dose",
+        "dosing",
+        "grounds",
+        "beans",
+        "pour",
+        "steep",
+        "steeped",
+        "espresso",
+        "shot",
+        "extract",
+        "extraction",
+    }
 )
 OF_SYRUPS = frozenset({"syrup", "sugar", "cook", "honey"})
-DOSE = frozenset({"dose", "grind", "ground", "grounds", "beans", "filter", "basket", "dry"})
-WATER = frozenset({"water"})
-YIELD = frozenset({"yield", "yields", "out", "beverage", "cup", "comes", "gives"})
 
 UNCOUNTED = frozenset({"water", "ice"})
 """Kinds that people leave out when they count their ingredients."""
 
 
 def ratio_judged(
-    find: Find, drinks: Sequence[Drink], sentence: str, tolerance: Tolerance
+    find: Find,
+    drinks: Sequence[Drink],
+    sentence: str,
+    before: Sequence[str],
+    tolerance: Tolerance,
 ) -> Judgement:
-    """The state of a ratio: of two ingredients that are named, else of a brew or a syrup."""
+    """The state of a ratio: of two ingredients that are named, else of a brew or a syrup.
+
+    `before` is what is named right before it: "the cardamom syrup's built two to one" tells how
+    that is made, whatever two are named next.
+    """
     said = f"You say {find.low:g} to {find.high:g}"
     low, high = find.low or 0.0, find.high or 1.0
     parts = {part.id: part for drink in drinks for part in drink.ingredients}
     pair = [parts[one] for one in (*find.ingredient_ids[:1], *find.against[:1]) if one in parts]
+    made = [parts[one] for one in before if one in parts and (parts[one].brew or parts[one].syrup)]
     words = words_kept(sentence)
-    if len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair):
-        return _of_pair(said, low / high, pair, tolerance)
-    named = [part for part in pair if part.brew or part.syrup]
+    named = made or [part for part in pair if part.brew or part.syrup]
     known = list(_own_ratios(named or list(parts.values()), words))
-    for what, held in known:
-        if _is_near(low / high, held, tolerance) or (
-            what.startswith("the brew") and _is_near(high / low, held, tolerance)
-        ):
-            return Judgement(
-                "backed", f"{said}; {what} is {_told(held)}, within {_margin(tolerance)}."
-            )
+    own = _of_its_own(said, low / high, known, tolerance)
+    is_pair = len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair)
+    if is_pair and (not made or made[0] in pair):
+        judged = _of_pair(said, low / high, pair, tolerance)
+        if judged.state != "contradicted" or (not made and _are_told(pair, find, sentence)):
+            return judged
+        every = own or _of_its_own(
+            said, low / high, list(_own_ratios(parts.values(), words)), tolerance
+        )
+        return every or judged
+    if own is not None:
+        return own
     about = {what: held for what, held in known if _is_about(what, words) or named}
     if about:
         what, held = next(iter(about.items()))
         why = f"{said}, {what} is {_told(held)}: more than {_margin(tolerance)} off."
         return Judgement("contradicted", why)
     return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
+
+
+def _of_its_own(
+    said: str, ratio: float, known: Sequence[tuple[str, float]], tolerance: Tolerance
+) -> Judgement | None:
+    """A ratio that a brew or a syrup is made in; None where none is."""
+    for what, held in known:
+        is_brew = what.startswith("the brew")
+        if _is_near(ratio, held, tolerance) or (is_brew and _is_near(1 / ratio, held, tolerance)):
+            why = f"{said}; {what} is {_told(held)}, within {_margin(tolerance)}."
+            return Judgement("backed", why)
+    return None
+
+
+def _are_told(pair: Sequence[Ingredient], find: Find, sentence: str) -> bool:
+    """Whether both of a pair are named in the ratio's own clause."""
+    words = clause_of(find, sentence).words | words_kept(find.phrase)
+    return all(words & words_kept(part.name) for part in pair)
 
 
 def _is_made_with_water(pair: Sequence[Ingredient]) -> bool:
@@ -130,79 +175,24 @@ def count_judged(find: Find, drinks: Sequence[Drink]) -> Judgement:
         return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
     for drink in drinks:
         whole = len(drink.ingredients)
-        counted = [part for part in drink.ingredients if _counts(part)]
-        if number in (whole, len(counted)):
+        counted = sum(map(_counts, drink.ingredients))
+        bubbly = sum(map(_is_bubbly, drink.ingredients))
+        if number in (whole, counted + bubbly):
             return Judgement("backed", f"{said}; the recipe has {number}, counted exactly.")
+        if number == counted:
+            why = f"{said}; the recipe has {whole}, with its soda: whether you count it is open."
+            return Judgement("unbacked", why, is_checked=False)
     has = " or ".join(dict.fromkeys(str(len(drink.ingredients)) for drink in drinks))
     return Judgement("contradicted", f"{said}, the recipe has {has}: {EXACTLY}.")
 
 
+def _is_bubbly(part: Ingredient) -> bool:
+    """Whether it is a water that is more than water: some count it, some do not."""
+    return not _counts(part) and not words_kept(part.name).isdisjoint(_BUBBLY)
+
+
+_BUBBLY = frozenset({"soda", "sparkling", "seltzer", "carbonated", "blossom", "rose"})
+
+
 def _counts(part: Ingredient) -> bool:
     return part.substance is None or part.substance.kind not in UNCOUNTED
-
-
-def brew_mass_judged(
-    find: Find, drinks: Sequence[Drink], sentence: str, near: str, tolerance: Tolerance
-) -> Judgement | None:
-    """A mass held against the dose, the water and the yield of a brew; None where it is of none.
-
-    `near` are the words right behind it, which say what it is of.
-    """
-    brews = [part for drink in drinks for part in drink.ingredients if part.brew is not None]
-    masses = [each for part in brews for each in _masses(part)]
-    if find.unit not in ("g", "kg") or not masses:
-        return None
-    scale = 1000.0 if find.unit == "kg" else 1.0
-    said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
-    side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0]) or _named_ahead(find, sentence)
-    named = [each for each in masses if side is not None and set(side) == set(each.about)]
-    named = named or [each for each in masses if _is_of(each, near)]
-    # What else its sentence names may be of another mass: "300 g of water on 20 g of coffee".
-    fitting = named or masses
-    named = named or [each for each in masses if _is_of(each, sentence)]
-    for number in fitting:
-        slack = tolerance.amount_ratio * number.high
-        if within(find, said, (number.low, number.high), slack):
-            held = f"{_grams(number)} is {number.label}"
-            why = f"You say {said[0]:g} g; {held}, within {_margin(tolerance)}."
-            return Judgement("backed", why)
-    if len({number.label for number in named}) == 1:
-        held = f"{named[0].label} is {_grams(named[0])}"
-        why = f"You say {said[0]:g} g, {held}: more than {_margin(tolerance)} off."
-        return Judgement("contradicted", why)
-    return Judgement(
-        "unbacked", f"You say {said[0]:g} g; nothing of the brew is that.", is_checked=False
-    )
-
-
-def _named_ahead(find: Find, sentence: str) -> frozenset[str] | None:
-    """ "Dose eighty grams, water eight hundred": the side that the word right before it names."""
-    ahead = tokens_of(sentence[: find.start - find.sentence_start])
-    last = ahead[-1].norm if ahead else ""
-    return next((side for side in (DOSE, WATER, YIELD) if last in side - {"out", "cup"}), None)
-
-
-def _grams(number: KnownNumber) -> str:
-    low, high = f"{number.low:.0f}", f"{number.high:.0f}"
-    return f"{low} g" if low == high else f"{low} to {high} g"
-
-
-def _is_of(number: KnownNumber, words: str) -> bool:
-    said = {token.norm for token in tokens_of(words)}
-    return bool(said & set(number.about))
-
-
-def _masses(part: Ingredient) -> list[KnownNumber]:
-    if part.brew is None:
-        return []
-    worked_out = brewed(part.brew)
-    found = []
-    for label, mass, about in (
-        ("the dose", worked_out.dose_g, DOSE),
-        ("the water", worked_out.water_g, WATER),
-        ("the yield", worked_out.beverage_g, YIELD),
-    ):
-        if mass is not None:
-            what = f"{label} of {part.name}"
-            found.append(KnownNumber("amount", what, mass.low, mass.high, about=tuple(about)))
-    return found

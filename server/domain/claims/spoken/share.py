@@ -42,13 +42,32 @@ def share_of(sentence: str, start: int, end: int, language: str) -> Share:
     """What the words around an amount (its place in its sentence) say of whose it is."""
     tokens = tokens_of(sentence)
     behind = _upto_number([t for t in tokens if t.start >= end][:NEAR], language)
-    before = _upto_number([t for t in tokens if t.end <= start][-NEAR:][::-1], language)[::-1]
+    ahead = [t for t in tokens if t.end <= start][-NEAR - 1 :][::-1]
+    before = _upto_number(ahead, language)[::-1]
+    if behind[:1] == ["a"] and not _SERVES.isdisjoint(behind[1:2]):
+        return "one"
+    if len(before) < len(ahead):
+        # "One sixty each of rum and tea, sixty of lime": the "each" is that of the number before.
+        before = before[1:] if before[:1] and before[0] not in _EACH else before
+        before = [] if before[:1] and before[0] in _EACH else before
     for words in (behind, before):
-        if any(_says(words, phrase) for phrase in _ALL):
+        if any(_is_of_all(words, phrase) for phrase in _ALL):
             return "all"
         if any(one in _EACH and other in _SERVES for one, other in pairwise(words)):
             return "one"
     return ""
+
+
+def _is_of_all(words: list[str], phrase: tuple[str, ...]) -> bool:
+    """ "In all of them" is in each of them, and no total."""
+    size = len(phrase)
+    return any(
+        tuple(words[at : at + size]) == phrase and words[at + size : at + size + 1] not in _NO_SUM
+        for at in range(len(words) - size + 1)
+    )
+
+
+_NO_SUM = (["of"], ["the"], ["these"], ["those"], ["my"], ["our"])
 
 
 def _upto_number(tokens: list[Token], language: str) -> list[str]:
@@ -58,8 +77,3 @@ def _upto_number(tokens: list[Token], language: str) -> list[str]:
             break
         words.append(token.norm)
     return words
-
-
-def _says(words: list[str], phrase: tuple[str, ...]) -> bool:
-    size = len(phrase)
-    return any(tuple(words[at : at + size]) == phrase for at in range(len(words) - size + 1))
