@@ -5,12 +5,12 @@ over the script finds the longest phrase at every place, whatever the inflection
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from server.domain.base.languages import stem, supported
 from server.domain.base.tokens import tokens_of
-from server.domain.claims.taxonomy import Stems, Taxonomy, extended, for_language
+from server.domain.claims.taxonomy import Stems, Taxonomy, Word, extended, for_language, top_of
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -99,17 +99,18 @@ def _compiled(
 ) -> Lexicon:
     from ahocorasick_rs import AhoCorasick, MatchKind
 
-    taxonomy = taxonomy_for(language, own)
+    known = _known(language, own)
     phrases = (*listed, *(phrase for _, _, descriptors in names for phrase in descriptors))
-    found: dict[Stems, list[Entry]] = {}
-    for entry in _all_entries(taxonomy, names, phrases, own):
-        found.setdefault(entry.stems, []).append(entry)
-    letters: dict[str, str] = {}
-    patterns = [_spelt(stems, letters) for stems in found]
-    entries = tuple(tuple(group) for group in found.values())
-    singles = _singles(entries)
+    found = dict(known.found)
+    for entry in _entries_of_drinks(known.taxonomy, names, phrases):
+        found[entry.stems] = (*found.get(entry.stems, ()), entry)
+    letters = dict(known.letters)
+    more = [*found][len(known.patterns) :]
+    patterns = [*known.patterns, *(_spelt(stems, letters) for stems in more)]
+    entries = tuple(found.values())
+    singles = known.singles | _singles({stems: found[stems] for stems in more}, len(known.patterns))
     return Lexicon(
-        taxonomy=taxonomy,
+        taxonomy=known.taxonomy,
         language=language,
         entries=entries,
         letters=letters,
@@ -118,7 +119,39 @@ def _compiled(
         names=frozenset(
             alias for _, name, _ in names for alias in aliases(name) if " " not in alias
         ),
-        by_initial=_by_initial(taxonomy, phrases, singles),
+        by_initial=_by_initial(phrases, singles, language, known.by_initial),
+    )
+
+
+@dataclass(frozen=True)
+class _Known:
+    """What the words of a taxonomy alone make of a lexicon: the same for all drinks."""
+
+    taxonomy: Taxonomy
+    found: Mapping[Stems, tuple[Entry, ...]]
+    letters: Mapping[str, str]
+    patterns: tuple[str, ...]
+    singles: Mapping[str, int]
+    by_initial: Mapping[str, Mapping[str, int]]
+
+
+@lru_cache(maxsize=64)
+def _known(language: str, own: tuple[OwnWord, ...]) -> _Known:
+    taxonomy = taxonomy_for(language, own)
+    found: dict[Stems, tuple[Entry, ...]] = {}
+    for entry in _taxonomy_entries(taxonomy):
+        found[entry.stems] = (*found.get(entry.stems, ()), entry)
+    letters: dict[str, str] = {}
+    singles = _singles(found, 0)
+    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
+    forms = (form for word in spoken for form in (word.name, *word.forms) if form not in word.exact)
+    return _Known(
+        taxonomy,
+        found,
+        letters,
+        tuple(_spelt(stems, letters) for stems in found),
+        singles,
+        _by_initial(forms, singles, language, {}),
     )
 
 
@@ -128,13 +161,11 @@ def _spelt(stems: Stems, letters: dict[str, str]) -> str:
     return "".join(letters[one] for one in stems)
 
 
-def _all_entries(
+def _entries_of_drinks(
     taxonomy: Taxonomy,
     names: Sequence[tuple[str, str, tuple[str, ...]]],
     phrases: Sequence[str],
-    own: Sequence[OwnWord],
 ) -> Iterable[Entry]:
-    yield from _taxonomy_entries(taxonomy.language, own)
     for phrase in dict.fromkeys(phrases):
         stems = taxonomy.stems(phrase)
         known = taxonomy.resolve(phrase)
@@ -152,38 +183,43 @@ def _all_entries(
             yield Entry(taxonomy.stems(alias), ingredient_ids=(ingredient_id,))
 
 
-@lru_cache(maxsize=64)
-def _taxonomy_entries(language: str, own: tuple[OwnWord, ...]) -> tuple[Entry, ...]:
-    taxonomy = taxonomy_for(language, own)
-    entries = []
-    for stems, name in taxonomy.by_stems.items():
-        word = taxonomy.words[name]
+def _taxonomy_entries(taxonomy: Taxonomy) -> tuple[Entry, ...]:
+    entries: dict[Entry, None] = {}
+    for name, word in taxonomy.words.items():
         if word.is_silent:
             continue
-        family = taxonomy.family(name)
-        every = (name, *word.forms, *word.adjectives)
-        forms = [form for form in every if taxonomy.stems(form) == stems]
-        for form in forms:
-            entry = Entry(stems, name, family=family)
-            if word.is_everyday:
-                entry = _everyday(entry, form, name, family)
-            is_other = taxonomy.stems(name) != stems and form.endswith("ed")
+        family = top_of(taxonomy.words, name)
+        own_stems = taxonomy.stems(name)
+        for form in (name, *word.forms, *word.made):
+            stems = taxonomy.stems(form)
+            is_everyday = word.is_everyday or form in word.everyday
+            is_other = own_stems != stems and form.endswith("ed")
             is_made = form.endswith("ing") and family not in LITERAL_FAMILIES
-            if entry.literal is None and (is_other or is_made):
-                # "perfumed" tells of the taste, "perfume" of a bottle; "frosting" is no frost.
-                entry = replace(entry, literal=form)
-            entries.append(entry)
-    return tuple(dict.fromkeys(entries))
+            # "perfumed" tells of the taste, "perfume" of a bottle; "frosting" is no frost.
+            # Where two words have one stem ("burning", "burn"), each is its own form alone.
+            is_literal = (
+                (is_everyday and family in LITERAL_FAMILIES)
+                or is_other
+                or is_made
+                or taxonomy.by_stems[stems] != name
+            )
+            is_needy = is_everyday and not _tells_by_itself(form, word, family)
+            literal = form if is_literal else None
+            entries[Entry(stems, name, is_needy, literal, family=family)] = None
+    return tuple(entries)
 
 
-_TELLING_ENDINGS = ("y", "ed", "ness", "ic", "al", "ish", "ous")
+_TELLING_ENDINGS = ("y", "ier", "ed", "ness", "ic", "al", "ish", "ous")
 """Of forms that tell of a taste by themselves ("smoky"), where the word does not ("smoke")."""
 
 
-def _everyday(entry: Entry, form: str, name: str, family: str | None) -> Entry:
+def _tells_by_itself(form: str, word: Word, family: str | None) -> bool:
+    """Whether a form of an everyday word needs no company."""
+    if form in word.everyday:
+        return False
     if family in LITERAL_FAMILIES:
-        return replace(entry, needs_company=not form.endswith(_STRONG_ENDINGS), literal=form)
-    return replace(entry, needs_company=form == name or not form.endswith(_TELLING_ENDINGS))
+        return form.endswith(_STRONG_ENDINGS)
+    return form != word.name and form.endswith(_TELLING_ENDINGS)
 
 
 _OF = {"of", "de", "d", "di", "da", "do", "del", "della", "du", "des", "au", "aux", "à", "von"}
@@ -210,29 +246,30 @@ def aliases(name: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*endings, *starts, *(single or words))))
 
 
-def _singles(entries: Sequence[Sequence[Entry]]) -> dict[str, int]:
+def _singles(found: Mapping[Stems, Sequence[Entry]], first: int) -> dict[str, int]:
     return {
-        entry.stems[0]: place
-        for place, group in enumerate(entries)
-        for entry in group
-        if entry.word is not None and len(entry.stems) == 1
+        stems[0]: place
+        for place, (stems, group) in enumerate(found.items(), first)
+        if len(stems) == 1 and any(entry.word is not None for entry in group)
     }
 
 
 def _by_initial(
-    taxonomy: Taxonomy, phrases: Iterable[str], singles: Mapping[str, int]
-) -> dict[str, dict[str, int]]:
-    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
-    forms = [
-        *(form for word in spoken for form in (word.name, *word.forms) if form not in word.exact),
-        *phrases,
-    ]
-    grouped: dict[str, dict[str, int]] = {}
+    forms: Iterable[str],
+    singles: Mapping[str, int],
+    language: str,
+    known: Mapping[str, Mapping[str, int]],
+) -> dict[str, Mapping[str, int]]:
+    """`known` with the longer ones of these forms."""
+    more: dict[str, dict[str, int]] = {}
     for form in (form.strip().lower() for form in forms):
-        place = singles.get(stem(form, taxonomy.language)) if form.isalpha() else None
+        place = singles.get(stem(form, language)) if form.isalpha() else None
         if place is not None and len(form) >= SHORTEST_SLIP:
-            grouped.setdefault(form[0], {})[form] = place
-    return grouped
+            more.setdefault(form[0], {})[form] = place
+    return {
+        **known,
+        **{initial: {**known.get(initial, {}), **new} for initial, new in more.items()},
+    }
 
 
 def letter_of(word: str, lexicon: Lexicon) -> str:

@@ -84,8 +84,9 @@ def _meant(
     ingredients = tuple(dict.fromkeys(i for entry in entries for i in entry.ingredient_ids))
     if not readings and not ingredients:
         return None
-    # A form that stands by itself ("smoky") speaks louder than one that needs company.
-    best = min(readings, key=lambda entry: entry.needs_company, default=None)
+    # A word as it is spelt ("chilly") goes before one of the same stem ("chilli"), and a form that
+    # stands by itself ("smoky") speaks louder than one that needs company.
+    best = min(readings, key=lambda one: (one.literal is None, one.needs_company), default=None)
     return Mention(first, end, best, ingredients, slip)
 
 

@@ -14,7 +14,7 @@ more particular "pear".
 """
 
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from functools import cache, cached_property, lru_cache
 from importlib.resources import files
@@ -22,6 +22,7 @@ from typing import Literal
 
 from server.domain.base.languages import stem
 from server.domain.base.tokens import tokens_of
+from server.domain.claims.words.made_forms import adjectives_of, grades_of
 from server.domain.routine.own_words import OwnWord
 
 Relation = Literal["same", "more general", "more particular", "opposite", "none"]
@@ -43,8 +44,10 @@ class Word:
     is_silent: bool = False
     exact: tuple[str, ...] = ()
     """Forms that are never guessed from a slip of spelling."""
-    adjectives: tuple[str, ...] = ()
-    """Forms that English makes of a name, none of them listed: "melony", "figgy"."""
+    everyday: tuple[str, ...] = ()
+    """Forms that count only in company, though the word itself may not need any."""
+    made: tuple[str, ...] = ()
+    """Forms that English makes of it, none of them listed: "melony", "figgy", "thinner"."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,7 @@ class Taxonomy:
             for form in (word.name, *word.forms):
                 found.setdefault(self.stems(form), word.name)
         for word in self.words.values():
-            for form in word.adjectives:
+            for form in word.made:
                 found.setdefault(self.stems(form), word.name)
         return found
 
@@ -115,6 +118,10 @@ _kept = lru_cache(maxsize=50_000)
 
 @_kept
 def _stems(phrase: str, language: str) -> Stems:
+    words = phrase.lower().split(" ")
+    if phrase.isascii() and all(word.isalpha() for word in words):
+        # Plain words, as most are, are their own tokens.
+        return tuple(stem(word, language) for word in words)
     return tuple(stem(token.norm, language) for token in tokens_of(phrase))
 
 
@@ -127,13 +134,14 @@ def _placed(taxonomy: Taxonomy, phrase: str) -> tuple[str | None, tuple[str, ...
         return exact, ()
     last, *others = _heads(stems, taxonomy.by_stems) or ("",)
     # "warm ginger" is a ginger; what it is to the touch is only by the way.
-    telling = (name for name in others if _top(taxonomy, name) != "touch")
+    telling = (name for name in others if top_of(taxonomy.words, name) != "touch")
     return None, tuple(name for name in (last, *telling) if name)
 
 
-def _top(taxonomy: Taxonomy, name: str) -> str:
-    parent = taxonomy.words[name].parent
-    return name if parent is None else _top(taxonomy, parent)
+def top_of(words: Mapping[str, Word], name: str) -> str:
+    """The family of a word by its name."""
+    parent = words[name].parent
+    return name if parent is None else top_of(words, parent)
 
 
 @_kept
@@ -196,48 +204,37 @@ def shipped() -> Taxonomy:
         for word in _family_words(family, groups):
             words.setdefault(word.name, word)
     return Taxonomy(
-        words=_with_adjectives(_marked(words, **marks)),
+        words=_with_made_forms(_marked(words, **marks)),
         opposites=tuple((left, right) for left, right in relations["opposites"]),
         implied={taste: tuple(things) for taste, things in relations["implied"].items()},
     )
 
 
-def _with_adjectives(words: Mapping[str, Word]) -> dict[str, Word]:
-    """The words, names of one word with the adjective English makes of them: "melony", "figgy"."""
-    taken = {form for word in words.values() for form in (word.name, *word.forms)} | _NOT_OF_TASTE
+def _with_made_forms(words: Mapping[str, Word]) -> dict[str, Word]:
+    """The words with what English makes of them: "melony" of melon, "thinner" of thin."""
+    taken = {form for word in words.values() for form in (word.name, *word.forms)}
     grown = {}
     for name, word in words.items():
-        is_noun = name.isalpha() and not word.is_silent and _top_of(words, name) not in _FELT
-        made = tuple(form for form in _adjectives(name) if form not in taken) if is_noun else ()
-        grown[name] = replace(word, adjectives=made)
+        made = () if word.is_silent else _made_forms(word, top_of(words, name), taken)
+        grown[name] = replace(word, made=made) if made else word
     return grown
 
 
-def _top_of(words: Mapping[str, Word], name: str) -> str:
-    parent = words[name].parent
-    return name if parent is None else _top_of(words, parent)
+def _made_forms(word: Word, family: str, taken: Set[str]) -> tuple[str, ...]:
+    """Adjectives of a thing; what is felt, and every adjective in -y, is compared."""
+    is_thing = family not in _FELT
+    made = list(adjectives_of(word.name)) if is_thing and word.name.isalpha() else []
+    told = (word.name, *word.forms) if family == "taste" else word.forms
+    told = tuple(
+        form for form in told if form[-1] == "y" and not (form[-2:] == "ly" and form[:-2] in taken)
+    )
+    for form in told if is_thing or family == "taste" else (word.name, *told):
+        # "smokiness" is known by the stem of "smoky"; what is felt is known as it is spelt.
+        made += [grade for grade in grades_of(form) if not is_thing or grade.endswith("er")]
+    return tuple(form for form in dict.fromkeys(made) if form not in taken)
 
 
-def _adjectives(noun: str) -> tuple[str, ...]:
-    if len(noun) < 3 or noun.endswith(("y", "ing", "ed", "ic", "al", "ous", "a", "i", "u")):
-        return ()
-    if noun.endswith("o"):
-        return (f"{noun}ey",)
-    if noun.endswith("e"):
-        return (f"{noun[:-1]}y", f"{noun}y")
-    is_short = noun[-1] in "bdgmnpt" and noun[-2] in _VOWELS and noun[-3] not in _VOWELS
-    return (f"{noun}{noun[-1]}y", f"{noun}y") if is_short else (f"{noun}y",)
-
-
-_VOWELS = "aeiou"
 _FELT = ("taste", "touch", "course")
-_NOT_OF_TASTE = {
-    "apply", "matey", "maty", "macy", "rummy", "dilly", "chary", "quincy", "saky", "meady", "wooly",
-    "figy", "nuty", "corny", "rosy", "party", "barky", "musty", "sandy", "marly", "tary", "tarty",
-    "datey", "daty",
-    "musky", "flinty", "cakey", "jelly", "sagey", "sagy", "windy", "pearly", "hempy", "lilacy",
-}  # fmt: skip
-"""What such a form means in common speech."""
 
 
 def _family_words(family: str, groups: Mapping[str, object]) -> Iterable[Word]:
@@ -263,6 +260,7 @@ def _marked(
             name in everyday,
             name in silent,
             tuple(form for form in (name, *word.forms) if form in exact),
+            tuple(form for form in word.forms if form in everyday),
         )
         for name, word in words.items()
     }

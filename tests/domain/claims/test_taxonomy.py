@@ -7,6 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.tokens import tokens_of
+from server.domain.claims.lexicon import lexicon_for
+from server.domain.claims.mentions import mentions_in
 from server.domain.claims.taxonomy import extended, for_language, shipped
 from server.domain.routine.own_words import OwnWord
 from tests.table import table
@@ -62,10 +65,10 @@ def test_where_wordnet_keeps_to_botany_we_keep_to_taste():
     assert TAXONOMY.relation("stone fruit", "apricot") == "more general"
 
 
-def test_there_are_some_nine_hundred_words_and_as_many_synonyms():
+def test_there_are_some_fourteen_hundred_words_and_more_synonyms():
     forms = sum(len(word.forms) for word in TAXONOMY.words.values())
-    assert 800 <= len(SAYABLE) <= 1000
-    assert forms >= 300
+    assert 1300 <= len(SAYABLE) <= 1500
+    assert forms >= 2000
 
 
 def test_every_word_has_its_place_under_a_family():
@@ -79,6 +82,42 @@ def test_no_form_belongs_to_two_sayable_words():
         for form in (name, *TAXONOMY.words[name].forms):
             owners.setdefault(form.lower(), set()).add(name)
     assert {form: who for form, who in owners.items() if len(who) > 1} == {}
+
+
+# Pairs of the list of irregular adjectives of WordNet 3.1 (adj.exc): these are spelt by rule.
+COMPARED = [
+    ("thinner", "thin"), ("leaner", "lean"), ("smokier", "smoky"), ("fluffier", "fluffy"),
+    ("stickier", "sticky"), ("spicier", "spicy"), ("fruitier", "fruity"), ("nuttier", "nutty"),
+    ("denser", "dense"), ("crunchier", "crunchy"), ("waxier", "waxy"), ("staler", "stale"),
+]  # fmt: skip
+
+
+@table("form, adjective", COMPARED)
+def test_an_adjective_of_taste_or_touch_is_compared_without_being_listed(form, adjective):
+    assert TAXONOMY.resolve(form) == TAXONOMY.resolve(adjective) is not None
+    listed = {each for word in TAXONOMY.words.values() for each in (word.name, *word.forms)}
+    assert form not in listed
+
+
+@pytest.mark.parametrize("form", ["longer", "heater", "stinger", "flatter", "number", "witness"])
+def test_what_is_no_word_of_taste_is_not_made_one(form):
+    assert TAXONOMY.resolve(form) != form
+    assert not any(form in word.made for word in TAXONOMY.words.values())
+
+
+@table(
+    "text, word, needs_company",
+    [
+        ("leafy", "leafy", False), ("vegetal", "vegetable", True), ("short", "short", True),
+        ("smokier", "smoke", False), ("stickiness", "sticky", False), ("thinner", "thin", True),
+        ("exotic", "tropical fruit", True), ("chilly", "cold", True), ("chilli", "chilli", False),
+        ("burning", "burning", True), ("burn", "boozy", True), ("greens", "steamed greens", True),
+        ("green", "green", True),
+    ],
+)  # fmt: skip
+def test_a_word_is_read_as_it_is_spelt_and_everyday_ones_need_company(text, word, needs_company):
+    (mention,) = mentions_in(tokens_of(text), lexicon_for((), "en", ()))
+    assert (mention.descriptor.word, mention.descriptor.needs_company) == (word, needs_company)
 
 
 @table(

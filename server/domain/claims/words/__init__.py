@@ -1,0 +1,1 @@
+"""Forms of the words of taste that no list has to name."""
