@@ -40,7 +40,7 @@ WRITERS = (*said.OPEN_WRITERS, "barge", "fair", "hill", "voices")
 LEAST_TIMES = 3
 """What stands in fewer texts is chance."""
 
-MOST_CLAIM, MOST_TOLD = 1500, 300
+MOST_CLAIM, MOST_TOLD = 4000, 600
 """Weights that are kept, the heaviest by how often they speak; then all are learnt again."""
 
 SILENCE = 4.0
@@ -179,7 +179,7 @@ def _ridge(rows, wanted, worth, kept, slack):
 
 def decided(weights, one):
     """How weights have a word claimed, or "" where they take it for none."""
-    if weights.speaks_for_a_claim(one.names) <= looks.least_odds(one.told):
+    if weights.speaks_for_a_claim(one.names) <= looks.LEAST_ODDS:
         return ""
     return weights.way_told(one.names_told, one.way, looks.SURE_OF_WAY)
 

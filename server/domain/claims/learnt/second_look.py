@@ -17,10 +17,10 @@ _OF_A_DENIAL = ("mark", "1 before is", "1 behind is", "before is not", "has not"
 """Surroundings that tell something else where rules read a denial than where they read none."""
 
 
-SURE, VERY_SURE, SURE_OF_WAY = 0.5, 1.0, 1.5
-"""Log odds from which weights overrule the rules: five to three where these find a claim or know
-nothing of a word, nearly three to one where a rule tells why it is none, and four to one against
-how rules have it claimed."""
+LEAST_ODDS, SURE_OF_WAY = -0.2, 0.75
+"""Log odds above which a word is a claim, and by how much another way to claim it must be likelier
+than that of the rules. What rules make of a word is among what is weighed; a missed claim and a
+claim too many cost the same, and a little below even finds most."""
 
 
 def told_in(scene: Scene, language: str) -> list[Told]:
@@ -44,7 +44,7 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
     for place, around in surroundings(scene, told):
         one = told[place]
         names = (*around.said, *around.ruled)
-        if weights.speaks_for_a_claim(names) <= least_odds(one):
+        if weights.speaks_for_a_claim(names) <= LEAST_ODDS:
             if one.role is Role.CLAIM and not _is_for_rules_alone(scene, one):
                 role = Role.INGREDIENT if one.mention.ingredient_ids else Role.NOTHING
                 found[place] = replace(one, role=role)
@@ -56,13 +56,6 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
         )
         found[place] = replace(one, polarity=way)
     return found
-
-
-def least_odds(one: Told) -> float:
-    """The log odds above which a mention is a claim, by what rules made of it."""
-    if one.role is Role.CLAIM:
-        return -SURE
-    return SURE if one.is_open else VERY_SURE
 
 
 def of_denial(around: Surroundings, way: Polarity) -> list[str]:

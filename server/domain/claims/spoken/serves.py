@@ -72,7 +72,9 @@ def _told(
     if after[:1] == ["of"] and after[1:2] and after[1] in _OF_THEM:
         begins = not before and number.value in made
         is_all = not after[2:] or after[2] in _GOES_ON
-        return number.end + 2 if is_all and (is_made or begins or before[-1] == "that's") else None
+        return (
+            number.end + 2 if is_all and (is_made or begins or before[-1:] == ["that's"]) else None
+        )
     if after[:1] == ["for"] and is_made:
         # "I am making five for the panel."; "it makes ten for one cup" is an amount.
         return None if after[1:2] in (["one"], ["each"], ["a"], ["every"]) else number.end
