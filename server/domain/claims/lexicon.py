@@ -108,7 +108,8 @@ def _compiled(
     more = [*found][len(known.patterns) :]
     patterns = [*known.patterns, *(_spelt(stems, letters) for stems in more)]
     entries = tuple(found.values())
-    singles = known.singles | _singles({stems: found[stems] for stems in more}, len(known.patterns))
+    new = _singles({stems: found[stems] for stems in more}, len(known.patterns))
+    singles = {**known.singles, **new}
     return Lexicon(
         taxonomy=known.taxonomy,
         language=language,
