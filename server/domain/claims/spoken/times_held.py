@@ -1,7 +1,7 @@
 """A spoken time against the plan's and those on record: of a brew, of steeping, of a step.
 
-What is done must agree (`time_acts`). A time that agrees with any that may be meant holds before one
-that differs makes it wrong, and it is wrong only where its own clause tells what it is of. The
+What is done must agree (`time_acts`). A time that agrees with any that may be meant holds before
+one that differs makes it wrong, and it is wrong only where its own clause tells what it is of. The
 slot is meant where the words speak of it, or of nothing else. Acts are told in English.
 """
 
