@@ -23,12 +23,12 @@ from server.domain.claims.rows import (
     said_rows,
 )
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.claims.spoken.amounts_held import measured_judged
 from server.domain.claims.spoken.around import narrowed
 from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
 from server.domain.claims.spoken.brewing import brewing_judged
-from server.domain.claims.spoken.measured import measured_judged
 from server.domain.claims.spoken.recipes import count_judged, ratio_judged
-from server.domain.claims.spoken.times import time_judged
+from server.domain.claims.spoken.times_held import time_judged
 
 
 def number_rows(

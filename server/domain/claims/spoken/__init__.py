@@ -1,7 +1,10 @@
 """What speech does: hedged numbers, units left out, ratios, numbers said anew, answers.
 
 bounds       how a number is hedged: "no longer than", "at least", "or so"
-recipes      ratios, counts and masses of brews against the recipe
+recipes      ratios and counts against the recipe; `brew_masses`: dose, water and yield of a brew
+amounts_held amounts: of an ingredient, a brew, the alcohol, or all together
+times_held   durations against plan and brews, told apart by what is done (`time_acts`)
+around       the clause that a number is told in, where no marks stand too
 spoken_text  all quantities of a text, sentence by sentence
 tails        what stands behind a unit: "and a half", "thirty" behind minutes
 ellipsis     numbers whose unit is said elsewhere, or goes without saying

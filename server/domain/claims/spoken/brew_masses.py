@@ -107,7 +107,9 @@ def _masses(part: Ingredient, serves: int, share: Share) -> list[KnownNumber]:
         ("the water", worked_out.water_g, WATER),
         ("the yield", worked_out.beverage_g, YIELD),
     ):
-        for number in many if mass is not None else ():
+        if mass is None:
+            continue
+        for number in many:
             what = f"{label} of {part.name}" + (f", for each of {serves}" if number > 1 else "")
             low, high = mass.low / number, mass.high / number
             found.append(KnownNumber("amount", what, low, high, about=tuple(about)))

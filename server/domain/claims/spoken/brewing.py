@@ -1,8 +1,8 @@
 """What is said of how a coffee is brewed: its water's warmth, its strength and extraction.
 
-Its masses and ratios are those of `recipes`, its time is that of `times`. A figure holds where the
-sentence speaks of brewing and one of the drink's brews has it; it is false only where its own
-clause names the brew. All words here are English.
+Its masses are those of `brew_masses`, its ratios those of `recipes`, its time is that of
+`times_held`. A figure holds where the sentence speaks of brewing and one of the drink's brews has
+it; it is false only where its own clause names the brew. All words here are English.
 """
 
 from collections.abc import Iterable, Sequence

@@ -1,7 +1,7 @@
 """A spoken time against the plan's and those on record: of a brew, of steeping, of a step.
 
-What is done must agree (`acts`). A time that agrees with any that may be meant holds before one
-that differs makes it wrong, and it is wrong only where its own clause tells what it is of. The
+What is done must agree (`time_acts`). A time that agrees with any that may be meant holds before
+one that differs makes it wrong, and it is wrong only where its own clause tells what it is of. The
 slot is meant where the words speak of it, or of nothing else. Acts are told in English.
 """
 
@@ -16,8 +16,8 @@ from server.domain.claims.compare_amounts import within
 from server.domain.claims.compare_numbers import spoken_duration
 from server.domain.claims.facts import FINISH, SLOT, STEEPING, WAITING, KnownNumber
 from server.domain.claims.finds import Find
-from server.domain.claims.spoken.acts import ACTS, act_of, acts_named
 from server.domain.claims.spoken.around import Clause, clause_of, clauses_before
+from server.domain.claims.spoken.time_acts import ACTS, act_of, acts_named
 from server.domain.routine.drink import Drink
 from server.domain.routine.tolerance import Tolerance
 
