@@ -89,7 +89,7 @@ def _is_of_no_drink(
     if "please" in before[-2:]:
         return True
     is_person = after[:1] != [] and after[0] in _KIN
-    return is_person or (said == ["vegan"] and before[-1:] != [] and before[-1] in _OWN)
+    return is_person or (said == ["vegan"] and before[-1:] != [] and before[-1] in _OWN - {"it's"})
 
 
 def _is_of_part(
