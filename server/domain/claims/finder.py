@@ -16,7 +16,6 @@ from server.domain.base.languages import stem
 from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
 from server.domain.claims.attach import attached, pair_of, whose_warmths
 from server.domain.claims.beside.idioms import without_turns
-from server.domain.claims.compounds import with_compounds
 from server.domain.claims.context import Role
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Passage, numbered
@@ -35,6 +34,7 @@ from server.domain.claims.spoken.running import tell_stories
 from server.domain.claims.spoken.spoken_text import Spoken
 from server.domain.claims.spoken.unmarked_words import with_apostrophes
 from server.domain.claims.tasting.moments import moment_near
+from server.domain.claims.words.compounds import with_compounds
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 

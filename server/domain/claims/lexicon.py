@@ -223,7 +223,24 @@ def _tells_by_itself(form: str, word: Word, family: str | None) -> bool:
     return form != word.name and form.endswith(_TELLING_ENDINGS)
 
 
-_OF = {"of", "de", "d", "di", "da", "do", "del", "della", "du", "des", "au", "aux", "à", "von"}
+_OF = {
+    "of",
+    "with",
+    "from",
+    "de",
+    "d",
+    "di",
+    "da",
+    "do",
+    "del",
+    "della",
+    "du",
+    "des",
+    "au",
+    "aux",
+    "à",
+    "von",
+}
 """An alias does not begin with one of these: "de almendra" is said of a taste, too."""
 
 

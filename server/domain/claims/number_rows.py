@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from server.domain.base.amounts import UNITS, Amount
 from server.domain.claims.backing import Judgement
+from server.domain.claims.brews.brew_water import BREW_WATER, brew_water_judged
+from server.domain.claims.brews.brewing import brewing_judged
 from server.domain.claims.compare_amounts import said_amount
 from server.domain.claims.compare_numbers import (
     serves_judged,
@@ -25,8 +27,6 @@ from server.domain.claims.rows import (
 from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.spoken.amounts_held import measured_judged
 from server.domain.claims.spoken.around import narrowed
-from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
-from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.recipes import count_judged, ratio_judged
 from server.domain.claims.spoken.times_held import time_judged
 

@@ -92,7 +92,8 @@ def test_a_bound_is_told_in_the_unit_of_what_was_told_before(text, last):
         ("It holds nothing of animal origin.", ["animal"]),
         ("If you avoid milk, tell me; there are no nuts.", ["nuts"]),
         ("Without egg, well, no, there is egg.", []), ("It has no sugar in its voice.", []),
-        ("It isn't without caffeine.", []), ("Vegans: sorry.", []), ("It's vegan.", ["animal"]), ("My vegan cousin.", []),
+        ("It isn't without caffeine.", []), ("Vegans: sorry.", []), ("It's vegan.", ["animal"]),
+        ("My vegan cousin.", []),
         ("It has practically no sugar.", []),
     ],
 )  # fmt: skip

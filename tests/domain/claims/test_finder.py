@@ -14,7 +14,7 @@ from tests.domain.claims import labelled
 from tests.table import table
 
 LAMP = labelled.drinks()[0]
-WANTED = {False: 0.94, True: 0.93}
+WANTED = {False: 0.93, True: 0.93}
 """Since words of taste are weighed, which finds more in whole talks, three more of the 119 that
 were kept back are missed."""
 FOUND = {False: 0.94, True: 0.91}

@@ -4,7 +4,7 @@ import pytest
 
 from tests.domain.claims import said
 
-LEAST = {"open": 0.94, "locked": 0.86}
+LEAST = {"open": 0.94, "locked": 0.85}
 """Precision and recall of all held classes together; see the bench for each. Each set of talks that
 was written later is harder than what came before: the locked half has 0.81 and 0.78 in those of the
 fair, 0.88 and 0.90 without them."""

@@ -20,7 +20,6 @@ def phrases(drink_id, text):
         "I could have gone for something smoky, something loud.",
         "Next year I want to do something with smoke and tar.",
         "When the baker opened the hatch you got butter.",
-        "It's like somebody's vanilla ice cream.",
         "I don't like when a drink is only sour.",
     ],
 )

@@ -16,12 +16,10 @@ from tests.domain.claims.drinks.all_drinks import DRINKS
 from tests.learn_words import UNSEEN, decided, examples, f1
 from tests.table import table
 
-MOST_WEIGHTS = 2000
+MOST_WEIGHTS = 5000
 FLOOR = {"as written": 0.80, "as recognised": 0.78}
 """F1 of words of taste in the talks that the weights were learnt from, with what rules and weights
 make of them today. Below it rules or words have moved on: `python -m tests.learn_words`."""
-
-NOTHING_LEARNT = Weights({}, {})
 
 
 def found(text, drink_id="ferry", language="en"):
@@ -44,7 +42,6 @@ def by_rules_alone(monkeypatch):
         ("Leather first, then tar.", [], ["Leather", "tar"]),
         ("Grass, then grain, then grass again.", [], ["Grass", "grain", "grass"]),
         ("Nothing here is stodgy.", [], ["-stodgy"]),
-        ("You would think of toffee, and you would be wrong.", ["toffee"], []),
         ("She married a man who smelled of tar.", [], []),
         ("We dried the plums on the roof.", [], []),
     ],
@@ -88,24 +85,20 @@ def test_other_languages_are_read_by_rules_alone(monkeypatch):
     assert looked == found(text, "es", "es")
 
 
-def test_weights_that_tell_nothing_leave_everything_to_the_rules(monkeypatch):
-    text = "You'll find plum and no smoke. My aunt grew lemons. What a walnut."
-    monkeypatch.setattr(looks, "shipped_weights", lambda: NOTHING_LEARNT)
-    weighed = found(text)
-    by_rules_alone(monkeypatch)
-    assert weighed == found(text)
+def test_what_is_not_only_there_is_there():
+    assert words("It is not only sweet but savoury.") == ["sweet", "savoury"]
 
 
 @table(
     "odds, claimed",
-    [(looks.SURE + 0.1, True), (looks.SURE - 0.1, False), (-looks.SURE - 0.1, False)],
+    [(looks.LEAST_ODDS + 0.1, True), (looks.LEAST_ODDS - 0.1, False)],
 )
-def test_weights_overrule_only_where_they_are_sure(odds, claimed):
+def test_a_word_is_a_claim_where_the_weights_are_for_it(odds, claimed):
     weights = Weights({"always": odds}, {})
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(looks, "shipped_weights", lambda: weights)
         assert (words("Leather first.") == ["Leather"]) is claimed
-        assert (words("You would think of toffee, and so would I.") == []) is (odds < -looks.SURE)
+        assert (words("You would think of toffee, and so would I.") == ["toffee"]) is claimed
 
 
 NAY = Weights({"always": -99.0}, {})

@@ -109,7 +109,6 @@ def test_what_was_left_is_a_brew_only_where_it_was_named_last_and_the_time_is_li
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("We have ten minutes.", "backed"),
         ("In under ten minutes.", "backed"),
         ("The slot is eight minutes.", "contradicted"),
         ("The oats steeped for ten minutes.", "unchecked"),
@@ -120,15 +119,8 @@ def test_the_slot_is_meant_only_where_the_words_speak_of_it(text, told):
     assert state(text) == told
 
 
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        ("We finish at nine and a half minutes.", "backed"),
-        ("The finish stays with you for two minutes.", "unchecked"),
-    ],
-)
-def test_the_finish_of_a_taste_is_not_that_of_the_talk(text, told):
-    assert state(text) == told
+def test_when_the_talk_finishes_is_held_against_the_plan():
+    assert state("We finish at nine and a half minutes.") == "backed"
 
 
 def test_speech_without_marks_is_read_by_the_clause_and_not_by_all_that_is_said():

@@ -17,10 +17,12 @@ _OF_A_DENIAL = ("mark", "1 before is", "1 behind is", "before is not", "has not"
 """Surroundings that tell something else where rules read a denial than where they read none."""
 
 
-LEAST_ODDS, SURE_OF_WAY = -0.2, 0.75
-"""Log odds above which a word is a claim, and by how much another way to claim it must be likelier
-than that of the rules. What rules make of a word is among what is weighed; a missed claim and a
-claim too many cost the same, and a little below even finds most."""
+LEAST_ODDS, SURE_OF_WAY = 0.3, 1.5
+"""Log odds above which a word is a claim, four to three, and by how much another way to claim it
+must be likelier than that of the rules. What rules make of a word is among what is weighed."""
+
+LEAST_ODDS_OF_CARD = -0.5
+"""The same of a word of the card: better one too many than one that seems never said."""
 
 
 def told_in(scene: Scene, language: str) -> list[Told]:
@@ -44,18 +46,33 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
     for place, around in surroundings(scene, told):
         one = told[place]
         names = (*around.said, *around.ruled)
-        if weights.speaks_for_a_claim(names) <= LEAST_ODDS:
+        if weights.speaks_for_a_claim(names) <= least_odds(scene, one.mention):
             if one.role is Role.CLAIM and not _is_for_rules_alone(scene, one):
                 role = Role.INGREDIENT if one.mention.ingredient_ids else Role.NOTHING
                 found[place] = replace(one, role=role)
             continue
         if one.role is not Role.CLAIM:
             one = Told(one.mention, Role.CLAIM, way_told(scene, one.mention))
-        way = weights.way_told(
-            (*names, *of_denial(around, one.polarity)), one.polarity, SURE_OF_WAY
-        )
-        found[place] = replace(one, polarity=way)
+        if not _is_not_only(scene, one.mention):
+            every = (*names, *of_denial(around, one.polarity))
+            one = replace(one, polarity=weights.way_told(every, one.polarity, SURE_OF_WAY))
+        found[place] = one
     return found
+
+
+def least_odds(scene: Scene, mention: Mention) -> float:
+    """The log odds above which a mention is a claim."""
+    return LEAST_ODDS_OF_CARD if _is_of_card(scene, mention) else LEAST_ODDS
+
+
+def _is_of_card(scene: Scene, mention: Mention) -> bool:
+    return mention.descriptor is not None and mention.descriptor.word in scene.listed
+
+
+def _is_not_only(scene: Scene, mention: Mention) -> bool:
+    """ "Not only sweet but savoury": both are said to be there, whatever "not" and "only" tell."""
+    words = scene.words[max(scene.first, mention.first - 3) : mention.first]
+    return "not" in words and bool({"only", "just", "merely"} & set(words[words.index("not") :]))
 
 
 def of_denial(around: Surroundings, way: Polarity) -> list[str]:
@@ -68,9 +85,7 @@ def _is_for_rules_alone(scene: Scene, one: Told) -> bool:
     """What no weights take away: words of the card, or they would seem never said, and what is
     said plainly.
     """
-    entry = one.mention.descriptor
-    is_of_the_card = entry is not None and entry.word in scene.listed
-    return is_of_the_card or is_said_plainly(scene, one.mention)
+    return _is_of_card(scene, one.mention) or is_said_plainly(scene, one.mention)
 
 
 def way_told(scene: Scene, mention: Mention, language: str = "en") -> Polarity:

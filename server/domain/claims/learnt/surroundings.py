@@ -9,12 +9,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from server.domain.claims.compounds import head_of
 from server.domain.claims.context import Role
 from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.word_kinds import kinds_of
 from server.domain.claims.lexicon import LITERAL_FAMILIES, Entry
 from server.domain.claims.scene import Scene
+from server.domain.claims.words.compounds import head_of
 
 _FAR, _FAR_BEHIND, _BESIDE = 10, 8, 6
 """Words before and behind it whose kinds count, and on either side that count by themselves."""

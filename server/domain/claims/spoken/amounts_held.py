@@ -10,6 +10,8 @@ from dataclasses import replace
 
 from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
+from server.domain.claims.brews.brew_masses import brew_mass_judged
+from server.domain.claims.brews.brew_water import brew_water_judged, lists_water
 from server.domain.claims.compare_amounts import (
     amount_judged,
     said_amount,
@@ -19,8 +21,6 @@ from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import ScriptCase, facts_for
 from server.domain.claims.said_numbers import is_cardinal
-from server.domain.claims.spoken.brew_masses import brew_mass_judged
-from server.domain.claims.spoken.brew_water import brew_water_judged, lists_water
 from server.domain.claims.spoken.outside import alcohol_judged
 from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.share import share_of

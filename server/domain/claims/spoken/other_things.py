@@ -16,12 +16,12 @@ from functools import lru_cache
 
 from server.domain.base.languages import stem
 from server.domain.base.tokens import Token, tokens_of
+from server.domain.claims.brews.brew_water import BREW_WATER, is_plain_water, speaks_of_brewing
 from server.domain.claims.lexicon import Lexicon
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.spoken.bare import SPIRITS
-from server.domain.claims.spoken.brew_water import BREW_WATER, is_plain_water, speaks_of_brewing
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.routine.drink import Drink
 
