@@ -95,6 +95,20 @@ def told_digits(estimate: Estimate, most: int) -> int:
     return most if is_bound else carried_digits(estimate.low, estimate.high, most)
 
 
+def says_nothing(estimate: Estimate, digits: int) -> bool:
+    """Whether a bound is none as it is told: none of it was counted, or no end is known.
+
+    >>> says_nothing(Estimate(0.0, 0.0, 0.0, lacks=("mix",), is_open=True), 0)
+    True
+    >>> says_nothing(Estimate(0.0, 0.0, 0.0), 0)
+    False
+    """
+    told = round(told_number(estimate, digits), digits)
+    # Of what can lie below 0, as a temperature can, "about 0" says something.
+    counts_none = told == 0 and (estimate.bound != "about" or estimate.low >= 0)
+    return (estimate.bound in ("at least", "about") and counts_none) or math.isinf(told)
+
+
 def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:
     try:
         return make(**parts)  # type: ignore[arg-type]

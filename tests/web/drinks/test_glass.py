@@ -1,5 +1,6 @@
 """The computed side of a drink's card, and the forms that feed it."""
 
+from dataclasses import replace
 from math import inf
 
 import pytest
@@ -67,6 +68,23 @@ def test_the_line_beneath_says_at_least_where_more_is_not_known(client, path):
     shown = Page(client.get(f"{path}/drinks"))
     # 45 ml at 40 % are 1.42 drinks of 10 g (WHO AUDIT); the liqueur holds more.
     assert "≥ 1.4 standard drinks" in shown.text("#drink-d1 .glass-line")
+
+
+@pytest.mark.parametrize("amount", [Amount(20, "ml"), Amount(2, "piece")])
+def test_sugar_that_nobody_knows_is_not_told_as_none(client, amount):
+    dry = replace(MYSTERY, amount=amount)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (GIN, dry)),)))
+    assert "Sugar not known" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+    assert figures(all_figures(client, path))["Sugar"] == "not known"
+
+
+def test_acid_is_told_beside_sugar_that_nobody_knows(client):
+    sour = Substance("juice", acid=Content(5.0), temp_c=Figure(5.0))
+    lemon = Ingredient("i1", "Lemon juice", Amount(25, "ml"), (), sour)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Sour", 1, (lemon,)),)))
+    line = Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+    # 5 g in 100 ml, by multiplication.
+    assert line.startswith("Sugar not known · acid 50.0 g/l")
 
 
 def test_sugar_to_acid_reads_alike_in_the_line_and_in_the_table(client):
