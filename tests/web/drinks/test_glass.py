@@ -152,6 +152,34 @@ def test_what_is_typed_wins_over_the_library(client, path):
     assert (substance.abv.value, substance.kind) == (43, "spirit")
 
 
+def test_a_library_entry_brings_what_was_not_typed_and_leaves_what_was(client):
+    typed = Substance("other", abv=Figure(0.5), piece_g=Figure(41.0), allergens=("milk",),
+                      allergens_open=True)  # fmt: skip
+    part = Ingredient("i1", "White", Amount(2, "piece"), (), typed)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (part,)),)))
+    address = f"{DRINK}/ingredients/i1"
+    page = Page(client.get(f"{path}/drinks?edit=ingredient-i1"))
+    assert page.one("select[data-library]").get("data-typed") == "abv piece_g"
+    client.post(address, data={**page.sent_by(address), "library": "egg-white"})
+    found, egg = kept(client).drinks[0].ingredients[0].substance, ingredient("egg-white").substance
+    assert (found.abv, found.piece_g) == (Figure(0.5), Figure(41.0))
+    assert (found.kind, found.density, found.protein) == ("egg", egg.density, egg.protein)
+    assert found.allergens == ("eggs", "milk")
+
+
+@pytest.mark.parametrize(("kind", "brings"), [("other", True), ("liqueur", True), ("wine", False)])
+def test_a_name_of_the_library_brings_what_was_not_typed_where_the_kind_fits(client, kind, brings):
+    part = Ingredient("i1", "Coffee", Amount(20, "ml"), (), Substance(kind, abv=Figure(19.0)))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (part,)),)))
+    address, liqueur = f"{DRINK}/ingredients/i1", ingredient("cream-liqueur-17")
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).sent_by(address)
+    client.post(address, data={**shown, "name": liqueur.name})
+    found = kept(client).drinks[0].ingredients[0].substance
+    assert found.abv == Figure(19.0)
+    assert (found.sugar == liqueur.substance.sugar) is brings
+    assert found.allergens == (("milk",) if brings else None)
+
+
 def test_what_the_browser_filled_in_is_taken_as_it_stands_with_its_sources(client, path):
     filled = client.get(f"{path}/library/cassis-20").json()
     typed = {"amount": "20 ml", "library": "cassis-20", "library_filled": "cassis-20"}
