@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from server.domain.glass.figure_text import says_nothing, told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.glass.totals import Totals
+from server.web.drinks.serve_amounts import Serving
 from server.web.drinks.view import Glass
 from server.web.frame.filters import NOT_KNOWN, decimal
 
@@ -44,19 +45,26 @@ def _untold(value: Estimate, digits: int) -> bool:
     return says_nothing(value, told_digits(value, digits))
 
 
-def glass_line(glass: Glass) -> tuple[LinePart, ...]:
+def shown_totals(glass: Glass, serving: Serving) -> Totals:
+    """The numbers of all serves or of one, as amounts are shown on the page."""
+    is_all = serving == "all" and glass.balance.serves > 1
+    return glass.balance.batch if is_all else glass.balance.serve
+
+
+def glass_line(glass: Glass, serving: Serving) -> tuple[LinePart, ...]:
     """Sugar to acid, standard drinks, caffeine, allergens: in one line."""
-    serve = glass.balance.serve
+    serve = shown_totals(glass, serving)
+    in_all = "" if serve is glass.balance.serve else " in all"
     said = _sweet_and_sour(serve)
     if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
         number = _number(serve.standard_drinks, 1)
         is_one = number in ("1", "1.0")
-        after = f" standard drink{'' if is_one else 's'}"
+        after = f" standard drink{'' if is_one else 's'}{in_all}"
         words = f"{_SIGNS[serve.standard_drinks.bound]}{number}"
         said.append(LinePart("standard_drinks", words, after=after))
     if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
         words = big(serve.caffeine_mg, 0, "mg")
-        said.append(LinePart("caffeine_mg", words, after=" caffeine"))
+        said.append(LinePart("caffeine_mg", words, after=f" caffeine{in_all}"))
     known = glass.balance.allergens
     if not known and not glass.balance.allergens_unknown:
         said.append(LinePart("", "no allergens"))

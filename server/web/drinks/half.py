@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.waiting import Waited
-from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line
+from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line, shown_totals
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
 from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
@@ -106,8 +106,8 @@ def half_of(
         short=short,
         glass=glass,
         untold=untold,
-        figures=_figures(glass) if glass else (),
-        line=glass_line(glass) if glass else (),
+        figures=_figures(glass, serving) if glass else (),
+        line=glass_line(glass, serving) if glass else (),
         lacking=_lacking(glass) if glass else "",
         rows=rows,
         added=added,
@@ -188,9 +188,11 @@ def _picture(
     return picture_of(fillings, serve.value, shape)
 
 
-def _figures(glass: Glass) -> tuple[BigFigure, ...]:
-    serve, vessel = glass.balance.serve, glass.drink.service.vessel
+def _figures(glass: Glass, serving: Serving) -> tuple[BigFigure, ...]:
+    serve, vessel = shown_totals(glass, serving), glass.drink.service.vessel
     where = f"in a {vessel.name}" if vessel and vessel.name else "a serve"
+    if serve is not glass.balance.serve:
+        where = f"for all {glass.balance.serves}"
     return (
         BigFigure("volume_ml", big(serve.volume_ml, 0, "ml"), where),
         BigFigure("abv_percent", big(serve.abv_percent, 1, "%"), "alcohol"),

@@ -87,6 +87,21 @@ def test_acid_is_told_beside_sugar_that_nobody_knows(client):
     assert line.startswith("Sugar not known · acid 50.0 g/l")
 
 
+def test_the_big_figure_and_the_line_are_of_as_many_serves_as_the_amounts(client):
+    four = Drink("d1", "Tide", 4, (replace(GIN, amount=Amount(180, "ml")),))
+    path = keep(client, make_routine(drinks=(four,)))
+    shown = [Page(client.get(f"{path}/drinks?amounts={each}")) for each in ("all", "one")]
+    volumes = [page.texts("#drink-d1 .big-figures div")[0] for page in shown]
+    assert volumes == ["for all 4180 ml", "a serve45 ml"]
+    # 180 ml at 40 % vol hold 56.8 g of ethanol, 5.7 drinks of 10 g (WHO AUDIT); 45 ml a quarter.
+    lines = [page.text("#drink-d1 .glass-line") for page in shown]
+    assert "5.7 standard drinks in all" in lines[0]
+    assert "1.4 standard drinks" in lines[1]
+    assert "in all" not in lines[1]
+    made_of = Page(client.get(f"{path}/drinks?open=origin-volume_ml.d1")).text(".origin-value")
+    assert made_of == "45 ml one serve of Tide; all 4: 180 ml"
+
+
 def test_sugar_to_acid_reads_alike_in_the_line_and_in_the_table(client):
     sour = (
         Ingredient("i1", "Lemon juice", Amount(25, "ml"), (), Substance(
