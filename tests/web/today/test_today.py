@@ -2,12 +2,14 @@
 
 from dataclasses import replace
 
+from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Journey, Preparation, Task
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
+from server.web.today.gather import is_invented
 from tests.factories import (
     NOW_MS,
     RULES,
@@ -170,6 +172,12 @@ def test_a_remark_is_called_one_whoever_made_it(client):
     stubs = today(client).texts(".steps .stub-word")
     assert "Remark" in stubs
     assert "Coach" not in stubs
+
+
+def test_a_sheet_whose_notes_alone_were_changed_is_still_the_invented_one():
+    rules = demo_file().rules
+    assert is_invented(replace(rules, notes="Mine."))
+    assert not is_invented(replace(rules, slot_s=630.0))
 
 
 def test_a_remark_that_is_done_leaves_the_list_and_comes_back(own_demo):
