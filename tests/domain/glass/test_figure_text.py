@@ -69,6 +69,8 @@ def test_a_most_without_bound_is_told_as_such_and_a_bound_keeps_its_decimals():
     # Rounded down to a whole number, at least 0.5 drinks would be at least none.
     assert told_digits(Estimate(0.9, 0.5, 1.6, lacks=("mix",)), 1) == 1
     assert told_digits(Estimate(0.9, 0.5, 1.6), 1) == 0
+    assert told_digits(Estimate(347.0, 320.0, 380.0), 0) == -1
+    assert told_digits(Estimate(347.0, 320.0, 380.0, lacks=("mix",)), 0) == 0
 
 
 @table(
