@@ -21,7 +21,7 @@ from server.domain.glass.acid import (
 )
 from server.domain.glass.alcohol import Pour, mixed, pearson_square, water_to_dilute_ml
 from server.domain.glass.cooling import minutes_to_reach, usual_cooling_per_min
-from server.domain.glass.figure_text import carried_digits
+from server.domain.glass.figure_text import FEWEST_DIGITS, carried_digits, in_digits
 from server.domain.glass.sugar import water_to_thin_g
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_warning, syrup_yield_ml
 
@@ -110,7 +110,9 @@ def answered(key: str, values: Values) -> CalculatorAnswer:
 
 def _told(value: float, digits: int = 1) -> str:
     """A figure as one can measure it: whole from a hundred on, at most tenths below."""
-    return f"{value:,.0f}" if value >= 100 else f"{value:.{digits}f}".removesuffix(".0")
+    if value >= 100:
+        return f"{round(value, min(digits, 0)):,.0f}"
+    return in_digits(value, digits).removesuffix(".0")
 
 
 def _blended(values: Values) -> CalculatorAnswer:
@@ -162,7 +164,7 @@ def _curdled(values: Values) -> CalculatorAnswer:
         juice_to_curdle_ml(values["milk_ml"], strength, values["ph"], each)
         for each in (demand.value, demand.least, demand.most)
     )
-    digits = carried_digits(low_ml, high_ml, 1)
+    digits = carried_digits(low_ml, high_ml, 1, FEWEST_DIGITS)
     likely, low, high = (_told(each, digits) for each in (likely_ml, low_ml, high_ml))
     powder_g = citric_to_curdle_g(values["milk_ml"])
     return CalculatorAnswer(

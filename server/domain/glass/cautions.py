@@ -17,7 +17,13 @@ from server.domain.glass.alcohol import STANDARD_DRINK_G
 from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt, short_words
 from server.domain.glass.balance import Balance
 from server.domain.glass.caution import Caution, caution_of
-from server.domain.glass.figure_text import carried_digits, told_digits, told_number
+from server.domain.glass.figure_text import (
+    FEWEST_DIGITS,
+    carried_digits,
+    in_digits,
+    told_digits,
+    told_number,
+)
 from server.domain.glass.figures import Estimate
 from server.domain.glass.library_match import matches
 from server.domain.glass.parcel import Parcel
@@ -143,11 +149,13 @@ def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Ca
     per_drink_g = STANDARD_DRINK_G[like.definition]
     drinks = ethanol_g.times(1 / per_drink_g)
     digits = told_digits(drinks, 1)
-    told = f"{told_number(drinks, digits):.{digits}f}"
+    told = in_digits(told_number(drinks, digits), digits)
+    whole = told_digits(ethanol_g, 0)
+    grams = in_digits(told_number(ethanol_g, whole), whole)
     least = "at least " if ethanol_g.lacks else "about "
     yield caution_of(
         "ethanol",
-        f"{who} holds {least}{told_number(ethanol_g, 0):.0f} g of alcohol ({told} standard drinks "
+        f"{who} holds {least}{grams} g of alcohol ({told} standard drinks "
         f"of {per_drink_g:.0f} g). {NO_SAFE_AMOUNT}",
         "contains alcohol",
     )
@@ -261,9 +269,11 @@ def _allergens(balance: Balance) -> Iterator[Caution]:
 def _caffeine(caffeine_mg: Estimate | None, who: str) -> Iterator[Caution]:
     if caffeine_mg is not None and caffeine_mg.high > SINGLE_CAFFEINE_MG:
         more = " or more, for not all of it is known" if caffeine_mg.lacks else ""
+        ends = (caffeine_mg.low, caffeine_mg.high)
+        low, high = (in_digits(each, carried_digits(*ends, 0, FEWEST_DIGITS)) for each in ends)
         yield caution_of(
             "caffeine",
-            f"{who} may hold {caffeine_mg.low:.0f} to {caffeine_mg.high:.0f} mg of caffeine{more}; "
+            f"{who} may hold {low} to {high} mg of caffeine{more}; "
             "up to 200 mg at once raises no concern for healthy adults (EFSA 2015).",
             "much caffeine",
         )

@@ -54,17 +54,37 @@ STEPS_CARRIED = 10
 the ends of a range still differ once the place is dropped."""
 
 
-def carried_digits(low: float, high: float, most: int) -> int:
-    """How many decimals, at most `most`, a number known from `low` to `high` carries.
+FEWEST_DIGITS = -2
+"""Whole numbers are rounded to tens or hundreds where their range carries no more, but keep two
+digits: 347 (320-380) is 350, while 62 (55-67) would be a bare 60."""
+
+
+def carried_digits(low: float, high: float, most: int, fewest: int = 0) -> int:
+    """How many decimals, `most` to `fewest`, a number known from `low` to `high` carries.
+
+    -1 stands for tens, -2 for hundreds.
 
     >>> carried_digits(17.6, 18.4, 1), carried_digits(17.2, 18.4, 1), carried_digits(13.0, 13.0, 1)
     (1, 0, 1)
+    >>> carried_digits(320, 380, 0, FEWEST_DIGITS), carried_digits(55, 67, 0, FEWEST_DIGITS)
+    (-1, 0)
     """
     digits = most
     # A hair more, so that 4.3 to 5.3 counts as the ten tenths that it is.
-    while digits > 0 and (high - low) * 10**digits > STEPS_CARRIED + 1e-6:
+    while digits > fewest and (high - low) * math.pow(10.0, digits) > STEPS_CARRIED + 1e-6:
+        if digits <= 0 and not math.pow(10.0, 2 - digits) <= (low + high) / 2 < math.inf:
+            break
         digits -= 1
     return digits
+
+
+def in_digits(value: float, digits: int) -> str:
+    """A number with so many decimals; below 0 in whole tens or hundreds.
+
+    >>> in_digits(14.27, 1), in_digits(347.0, -1)
+    ('14.3', '350')
+    """
+    return f"{round(value, digits) + 0.0:.{max(digits, 0)}f}"
 
 
 def told_number(estimate: Estimate, digits: int) -> float:
@@ -88,11 +108,29 @@ def told_number(estimate: Estimate, digits: int) -> float:
 def told_digits(estimate: Estimate, most: int) -> int:
     """How many decimals, at most `most`, a computed number carries: a bound carries them all.
 
+    Below 0 it is tens or hundreds, which `in_digits` writes.
+
     >>> told_digits(Estimate(9.0, 5.0, 12.0), 1), told_digits(Estimate(9.0, 5.0, 12.0, ("x",)), 1)
     (0, 1)
     """
     is_bound = estimate.bound in ("at least", "at most")
-    return most if is_bound else carried_digits(estimate.low, estimate.high, most)
+    if is_bound:
+        return most
+    return carried_digits(estimate.low, estimate.high, most, FEWEST_DIGITS)
+
+
+def says_nothing(estimate: Estimate, digits: int) -> bool:
+    """Whether a bound is none as it is told: none of it was counted, or no end is known.
+
+    >>> says_nothing(Estimate(0.0, 0.0, 0.0, lacks=("mix",), is_open=True), 0)
+    True
+    >>> says_nothing(Estimate(0.0, 0.0, 0.0), 0)
+    False
+    """
+    told = round(told_number(estimate, digits), digits)
+    # Of what can lie below 0, as a temperature can, "about 0" says something.
+    counts_none = told == 0 and (estimate.bound != "about" or estimate.low >= 0)
+    return (estimate.bound in ("at least", "about") and counts_none) or math.isinf(told)
 
 
 def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:

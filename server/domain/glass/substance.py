@@ -8,7 +8,7 @@ as zero, except where the kind of the ingredient settles it (there is no fat in 
 (False, False, True)
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Annotated, Literal, get_args
 
 from pydantic import Field
@@ -126,6 +126,17 @@ class Substance(Document):
         """Whether that property counts for this ingredient and is not (wholly) known."""
         is_open = name == "allergens" and self.allergens_open
         return (is_open or getattr(self, name) is None) and name not in SETTLED[self.kind]
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """Its figures that are known, by name."""
+        found = {each.name: getattr(self, each.name) for each in fields(self)}
+        return {name: each for name, each in found.items() if isinstance(each, Figure)}
+
+    @property
+    def typed(self) -> tuple[str, ...]:
+        """Names of the figures that the person typed: these came with no source."""
+        return tuple(name for name, each in self.figures.items() if not each.source)
 
     def _fits(self) -> bool:
         """Whether alcohol, sugar and the rest have room in 100 ml, or in 100 g."""

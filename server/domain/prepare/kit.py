@@ -6,11 +6,11 @@
 """
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from server.domain.base.amounts import Amount
-from server.domain.prepare.named_things import key_of, spoken_in, telling_words
+from server.domain.prepare.named_things import is_ice, key_of, spoken_in, telling_words
 from server.domain.prepare.tools import needs_of
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import ThingKind
@@ -86,7 +86,8 @@ class Packing:
 def kit_of(routine: Routine, rules: RuleSheet) -> tuple[KitThing, ...]:
     """Everything on the bar, in the order of KINDS and, within each, of the routine."""
     given = routine.preparation
-    found = [*_ingredients(routine, rules), *_glasses(routine, rules), *_named(routine, rules)]
+    parts = tuple(_ingredients(routine, rules))
+    found = [*parts, *_glasses(routine, rules), *_one_ice(parts, _named(routine, rules))]
     left_out = set(given.left_out)
     derived = [replace(each, left_out=each.key in left_out) for each in _once(found)]
     known = {segment.id for segment in routine.segments}
@@ -168,11 +169,34 @@ def _summed(amounts: Iterable[tuple[Amount, float]]) -> tuple[Amount, ...]:
 
 def _ingredients(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:
     for need in needs_per_run(routine, rules):
-        kinds = {part.substance.kind for part in need.parts if part.substance}
-        kind: ThingKind = "water" if kinds and kinds <= {"ice"} else "ingredient"
+        kind: ThingKind = "water" if _is_ice(need) else "ingredient"
         segments = (each for each in routine.segments if each.drink_id in need.drink_ids)
         used = _speaking(segments, need.name)
         yield KitThing(need.key, need.name, kind, need.words, need.drink_ids, used)
+
+
+def _is_ice(need: IngredientNeed) -> bool:
+    kinds = {part.substance.kind for part in need.parts if part.substance}
+    return kinds <= {"ice"} if kinds else is_ice(need.name)
+
+
+def _one_ice(parts: Sequence[KitThing], named: Iterable[KitThing]) -> Iterable[KitThing]:
+    """What is named, with ice as that which a recipe lists: of the same drink, else of another.
+
+    Of another drink it may not be enough: how much more it takes nobody has said.
+    """
+    ices = [each for each in parts if each.kind == "water"]
+    for each in named:
+        if not ices or each.key != key_of("water", "Ice"):
+            yield each
+            continue
+        own = [ice for ice in ices if set(ice.drink_ids) & set(each.drink_ids)]
+        ice = (own or ices)[0]
+        more = "" if own or not each.drink_ids else _AND_MORE
+        yield replace(each, key=ice.key, how_many=more)
+
+
+_AND_MORE = "and more"
 
 
 def _speaking(segments: Iterable[Segment], name: str) -> tuple[str, ...]:
@@ -231,8 +255,14 @@ def _once(things: Iterable[KitThing]) -> list[KitThing]:
             continue
         merged[each.key] = replace(
             known,
-            how_many=known.how_many or each.how_many,
+            how_many=_how_many(known.how_many, each.how_many),
             drink_ids=tuple(dict.fromkeys((*known.drink_ids, *each.drink_ids))),
             segment_ids=tuple(dict.fromkeys((*known.segment_ids, *each.segment_ids))),
         )
     return list(merged.values())
+
+
+def _how_many(said: str, more: str) -> str:
+    if said and more == _AND_MORE and not said.endswith(more):
+        return f"{said} {more}"
+    return said or more

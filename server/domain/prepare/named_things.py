@@ -16,6 +16,11 @@ _SAY_NOTHING = frozenset(
 )  # fmt: skip
 
 
+_SHAPES_OF_ICE = frozenset(
+    ("ice", "block", "clear", "cracked", "crushed", "cube", "large", "pebble", "sphere", "spear")
+)
+
+
 def key_of(kind: str, name: str) -> str:
     """The key by which a thing is ticked: the same for the same name, whatever holds it.
 
@@ -35,6 +40,16 @@ def telling_words(name: str) -> frozenset[str]:
     words = words_of(head)
     telling = {word for word in words if len(word) >= _FEWEST_LETTERS} - _SAY_NOTHING
     return frozenset(telling or words - _SAY_NOTHING or words)
+
+
+def is_ice(name: str) -> bool:
+    """Whether a name says nothing but ice, in whatever shape.
+
+    >>> is_ice("Ice cubes"), is_ice("crushed ice"), is_ice("Ice cream")
+    (True, True, False)
+    """
+    words = words_of(name)
+    return "ice" in words and words <= _SHAPES_OF_ICE
 
 
 def spoken_in(segment: Segment) -> frozenset[str]:

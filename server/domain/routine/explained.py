@@ -22,6 +22,7 @@ from server.domain.glass.origin import (
     said_source,
 )
 from server.domain.glass.readout import NUMBERS, TotalsNumber
+from server.domain.glass.totals import SHARED_OUT
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink
 from server.domain.routine.served import StandingServe
@@ -55,6 +56,8 @@ class Explained:
     value: Estimate | None
     formula: Formula
     inputs: tuple[Input, ...]
+    of_all: Estimate | None = None
+    """The same of all serves together; None where that is no other, or there is one serve."""
 
     @property
     def range_means(self) -> str:
@@ -75,7 +78,9 @@ def explained(drink: Drink, worked_out: Balance, standing: StandingServe, name: 
     if number is None or name not in FORMULAS:
         raise NotFound("There is no such figure.")
     origin = origin_in_glass(worked_out, drink.ingredients, drink.steps, name)
-    return Explained(number, getattr(worked_out.serve, name), origin.formula, origin.inputs)
+    of_all = getattr(worked_out.batch, name) if name in SHARED_OUT and drink.serves > 1 else None
+    one = getattr(worked_out.serve, name)
+    return Explained(number, one, origin.formula, origin.inputs, of_all)
 
 
 def _served(drink: Drink, worked_out: Balance, standing: StandingServe, name: str) -> Explained:

@@ -9,7 +9,7 @@ text; the table stands in `step`). A cure that `acts` changes something, undoabl
 other opens the place where it is done. `readiness` has the lines beside the list.
 
 The cost of a step is the number of runs in a hundred that it spoils, times how bad that is
-(`step.WEIGHTS`). Of one kind at most two are listed, so that ten unsaid words do not hide a coach's
+(`step.WEIGHTS`). Of one kind at most two are listed, so that ten unsaid words do not hide a
 remark; contradictions are all listed, because each is a false word before the judges.
 
 >>> from server.domain.whole.open_things import OpenClaim

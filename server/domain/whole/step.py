@@ -25,7 +25,7 @@ from typing import Literal
 
 Kind = Literal[
     "wrong", "nothing gives it", "longer", "late", "over", "rules", "never said", "missed",
-    "not on the card", "coach", "run", "learn", "not found", "no drink",
+    "not on the card", "remark", "run", "learn", "not found", "no drink",
 ]  # fmt: skip
 
 Action = Literal[
@@ -46,7 +46,7 @@ WEIGHTS: Mapping[Kind, float] = {
     "missed": 0.03,
     "run": 0.025,
     "not on the card": 0.02,
-    "coach": 0.018,
+    "remark": 0.018,
     "rules": 0.015,
     "not found": 0.1,
     "no drink": 0.12,

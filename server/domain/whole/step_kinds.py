@@ -143,11 +143,11 @@ def _named(words: list[str]) -> str:
 
 
 def remark_step(remark: OpenRemark) -> NextStep:
-    """What a coach remarked."""
+    """What somebody remarked."""
     at = "" if remark.at_s is None else f"at {format_clock(remark.at_s)}"
     where = {"run": remark.run_id, "remark": remark.id}
     return _step(
-        "coach",
+        "remark",
         f"remark-{remark.run_id}-{remark.id}",
         f"“{remark.words}”",
         with_capital(", ".join(filter(None, (remark.who, at)))),

@@ -14,6 +14,7 @@ from server.domain.glass.library import LibraryEntry, ingredient
 from server.domain.glass.library_match import named_alike
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
+from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
@@ -76,14 +77,14 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     A form without the fields of what it is made of (the short one) takes them from the library
     where one of it was chosen or the name stands in it, and otherwise from the ingredient as it
     was. In the full form what is typed wins over what is chosen. One of which nothing was known
-    that is given a name of the library is known from then on.
+    but what was typed is known from then on that it is given a name of the library.
     """
     amount = typed.take(lambda: parse_amount(typed.text("amount")), Amount(0, "ml"))
     entry = _library_entry(typed)
     is_full = "kind" in typed.values
     is_new = before is None
     if entry is None and before and _is_unknown(typed, before):
-        entry = named_alike(typed.text("name"))
+        entry = _fitting(named_alike(typed.text("name")), before.substance)
         is_new = entry is not None
     name = typed.text("name") or (entry.name if entry and is_new else "")
     words = typed.words("descriptors") or (entry.descriptors if entry and is_new else ())
@@ -183,10 +184,18 @@ _STEP_FIGURES = {
 
 
 def _is_unknown(typed: Typed, before: Ingredient) -> bool:
-    """Whether nothing was known of an ingredient that now gets another name."""
+    """Whether nothing was known but what was typed of what now gets another name."""
     renamed = typed.text("name").casefold() != before.name.casefold()
     made = typed.text("making") in ("brew", "syrup")
-    return renamed and not made and (before.substance, before.brew, before.syrup) == (None,) * 3
+    known = before.substance or Substance()
+    is_typed = len(known.typed) == len(known.figures)
+    return renamed and not made and is_typed and (before.brew, before.syrup) == (None, None)
+
+
+def _fitting(entry: LibraryEntry | None, known: Substance | None) -> LibraryEntry | None:
+    """The entry where it is of the kind that was chosen before, if one was."""
+    chosen = known.kind if known else "other"
+    return entry if entry and chosen in ("other", entry.substance.kind) else None
 
 
 def _library_entry(typed: Typed) -> LibraryEntry | None:

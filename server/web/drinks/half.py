@@ -4,10 +4,10 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
-from server.domain.glass.figure_text import told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.waiting import Waited
+from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line, shown_totals
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
 from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
@@ -16,7 +16,6 @@ from server.web.frame.filters import count, decimal
 from server.web.frame.tape import DRINK_KINDS
 
 WARM_C = 40.0
-LEAST_ADDED_G = 0.05
 _SHORT = re.compile(r"[,;(]")
 
 
@@ -31,19 +30,6 @@ class BigFigure:
     figure: str
     beside: str
     needs: bool = False
-
-
-@dataclass(frozen=True)
-class LinePart:
-    """A piece of the line beneath the big figures: its figure `name` stands between two texts.
-
-    `name` is "" where it is no figure.
-    """
-
-    name: str
-    words: str
-    before: str = ""
-    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -120,8 +106,8 @@ def half_of(
         short=short,
         glass=glass,
         untold=untold,
-        figures=_figures(glass) if glass else (),
-        line=_line(glass) if glass else (),
+        figures=_figures(glass, serving) if glass else (),
+        line=glass_line(glass, serving) if glass else (),
         lacking=_lacking(glass) if glass else "",
         rows=rows,
         added=added,
@@ -202,12 +188,14 @@ def _picture(
     return picture_of(fillings, serve.value, shape)
 
 
-def _figures(glass: Glass) -> tuple[BigFigure, ...]:
-    serve, vessel = glass.balance.serve, glass.drink.service.vessel
+def _figures(glass: Glass, serving: Serving) -> tuple[BigFigure, ...]:
+    serve, vessel = shown_totals(glass, serving), glass.drink.service.vessel
     where = f"in a {vessel.name}" if vessel and vessel.name else "a serve"
+    if serve is not glass.balance.serve:
+        where = f"for all {glass.balance.serves}"
     return (
-        BigFigure("volume_ml", _big(serve.volume_ml, 0, "ml"), where),
-        BigFigure("abv_percent", _big(serve.abv_percent, 1, "%"), "alcohol"),
+        BigFigure("volume_ml", big(serve.volume_ml, 0, "ml"), where),
+        BigFigure("abv_percent", big(serve.abv_percent, 1, "%"), "alcohol"),
         _warmth(glass),
     )
 
@@ -215,7 +203,7 @@ def _figures(glass: Glass) -> tuple[BigFigure, ...]:
 def _warmth(glass: Glass) -> BigFigure:
     """How warm it is when it is drunk, beside what is said of that."""
     standing, stated_c = glass.standing, glass.drink.service.stated_c
-    figure = _big(_temp(glass), 0, "°C")
+    figure = big(_temp(glass), 0, "°C")
     if stated_c is not None and standing.drunk is not None:
         if standing.agrees:
             return BigFigure("drunk_c", figure, f"you say {stated_c:g}: fits")
@@ -232,55 +220,6 @@ def _warmth(glass: Glass) -> BigFigure:
 def _temp(glass: Glass) -> Estimate | None:
     standing = glass.standing
     return standing.drunk or standing.poured or glass.balance.serve.temp_c
-
-
-def _number(value: Estimate, most: int) -> str:
-    """A number with the decimals that its range carries, its bound rounded so that it holds."""
-    digits = told_digits(value, most)
-    return decimal(told_number(value, digits), digits)
-
-
-def _big(value: Estimate | None, digits: int, unit: str) -> str:
-    if value is None:
-        return "–"
-    return f"{_SIGNS[value.bound]}{_number(value, digits)} {unit}"
-
-
-_SIGNS = {"": "", "about": "≈ ", "at least": "≥ ", "at most": "≤ "}
-
-
-def _line(glass: Glass) -> tuple[LinePart, ...]:
-    """Sugar to acid, standard drinks, caffeine, allergens: in one line."""
-    serve = glass.balance.serve
-    sweet = _sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)
-    before, colon, ratio = sweet.rpartition(": ")
-    name = "sugar_to_acid" if colon else "sugar_g_per_l"
-    said = [LinePart(name, ratio.removeprefix("Sugar "), f"{before}{colon}" or "Sugar ")]
-    said = said if sweet else []
-    if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
-        number = _number(serve.standard_drinks, 1)
-        is_one = number in ("1", "1.0")
-        after = f" standard drink{'' if is_one else 's'}"
-        words = f"{_SIGNS[serve.standard_drinks.bound]}{number}"
-        said.append(LinePart("standard_drinks", words, after=after))
-    if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
-        words = _big(serve.caffeine_mg, 0, "mg")
-        said.append(LinePart("caffeine_mg", words, after=" caffeine"))
-    known = glass.balance.allergens
-    if not known and not glass.balance.allergens_unknown:
-        said.append(LinePart("", "no allergens"))
-    said += [LinePart("", each) for each in known]
-    return tuple(said)
-
-
-def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
-    if sugar is None or acid is None or (acid.bound and not told_number(acid, 1)):
-        return "" if sugar is None else f"Sugar {_big(sugar, 0, 'g/l')}"
-    sour = _big(acid, 1, "g/l")
-    amounts = f"Sugar {_SIGNS[sugar.bound]}{_number(sugar, 0)} to acid {sour}"
-    if ratio is None or not told_number(ratio, 1) <= 999:
-        return amounts
-    return f"{amounts}: {_SIGNS[ratio.bound]}{_number(ratio, 1)} to 1"
 
 
 def _lacking(glass: Glass) -> str:

@@ -10,7 +10,7 @@ from typing import Any, Literal, TypeVar, get_args
 from server.domain.base.amounts import parse_amount
 from server.domain.base.durations import write_duration
 from server.domain.base.numbers import write_number
-from server.domain.glass.allergens import ALLERGENS, Allergen
+from server.domain.glass.allergens import ALLERGENS, Allergen, in_order
 from server.domain.glass.brew import Brew
 from server.domain.glass.brew_balance import BREW_KINDS, QUANTITIES, BrewKind
 from server.domain.glass.figure_text import format_figure
@@ -55,7 +55,7 @@ def substance_from(
     """The properties a form gives; None where it gives none. Faults are noted in `typed`.
 
     What is typed wins over `entry`, the chosen one of the library: its values stand only in fields
-    that were left as they were shown.
+    that were left as they were shown, and were not typed before either.
     """
     known = before or Substance()
     offered = entry.substance if entry else None
@@ -171,11 +171,14 @@ def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:
 def _figure(
     typed: Typed, name: str, known: Substance, offered: Substance | None, takes: bool
 ) -> Figure | None:
-    """The figure of a field; one that stands there as it was shown keeps its source."""
+    """The figure of a field; one that stands there as it was shown keeps its source.
+
+    What the library offers comes in place of what it offered before, not of what was typed.
+    """
     before: Figure | None = getattr(known, name)
     from_library: Figure | None = getattr(offered, name, None)
     text = typed.text(name)
-    if takes and text == _text(before):
+    if takes and text == _text(before) and name not in known.typed:
         return from_library
     return typed.optional_figure(name, before, from_library)
 
@@ -211,8 +214,10 @@ def _allergens(typed: Typed, offered: Substance | None) -> Allergens:
     ticked = tuple(each for each in ALLERGENS if typed.ticked(f"allergen-{each}"))
     if typed.ticked("allergens_checked"):
         return ticked, False
-    if offered is not None and not ticked:
-        return _allergens_of(offered)
+    if offered is not None and offered.allergens is None:
+        return (ticked, True) if ticked else (None, False)
+    if offered is not None:
+        return in_order({*ticked, *(offered.allergens or ())}), offered.allergens_open
     # What the library said of it stays as it is, though nobody has checked.
     if typed.text("allergens_library"):
         return ticked, False

@@ -12,7 +12,7 @@ from server.domain.base.durations import (
     format_signed,
 )
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
-from server.domain.glass.figure_text import told_digits, told_number
+from server.domain.glass.figure_text import in_digits, says_nothing, told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
@@ -105,10 +105,10 @@ def count(number: int, one: str, many: str | None = None) -> str:
 
 
 def decimal(value: float, digits: int = 0) -> str:
-    """A number with so many decimals and a real minus sign, never "−0"."""
+    """A number with so many decimals and a real minus sign, never "−0"; −1 stands for tens."""
     if math.isinf(value):
         return "∞"
-    return f"{round(value, digits) + 0.0:.{digits}f}".replace("-", "−")
+    return in_digits(value, digits).replace("-", "−")
 
 
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
@@ -121,18 +121,13 @@ def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     if value is None:
         return "–"
     digits = told_digits(value, digits)
-    told = told_number(value, digits)
-    if _says_nothing(value, told):
+    if says_nothing(value, digits):
         return NOT_KNOWN
-    number, low, high = (decimal(each, digits) for each in (told, value.low, value.high))
+    ends = (told_number(value, digits), value.low, value.high)
+    number, low, high = (decimal(each, digits) for each in ends)
     least = f"{value.bound} " if value.bound else ""
     spread = f" ({low}–{high})" if low != high and not least else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
-
-
-def _says_nothing(value: Estimate, told: float) -> bool:
-    """Whether a bound is none: at least nothing, at most anything."""
-    return (value.bound == "at least" and told == 0) or math.isinf(told)
 
 
 def allergen(code: Allergen) -> str:

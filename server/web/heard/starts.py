@@ -8,6 +8,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.heard.alignment import CERTAINTIES, Alignment, Boundary
 from server.domain.heard.decided import FINISH, START, Decided
 from server.domain.routine.routine import Routine
+from server.web.frame.filters import count
 
 BY_HAND = "Set by you"
 GUESS = CERTAINTIES["guess"]
@@ -131,6 +132,19 @@ def start_lines(
         )
     )
     return tuple(found)
+
+
+def folded_words(lines: Sequence[StartLine], *, is_all: bool) -> str:
+    """What is folded away: how many segments, whether the end too, and whether all was heard.
+
+    `is_all` says that none stands outside of the fold.
+    """
+    segments = sum(each.key != FINISH for each in lines)
+    told = [f"{'All' if is_all else 'The other'} {count(segments, 'segment')}"] if segments else []
+    if segments < len(lines):
+        told.append("the end" if told else "The end")
+    heard = "" if any(each.was_guess for each in lines) else ", heard"
+    return f"{' and '.join(told)}{heard}"
 
 
 def room_of(lines: Sequence[StartLine], key: str) -> tuple[StartLine | None, StartLine | None]:

@@ -32,7 +32,7 @@ from server.web.heard.loudness import wants_loudness
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
 from server.web.heard.said import NearWord, SegmentText, segment_texts, swapped_segments, words_near
-from server.web.heard.starts import GUESS, StartLine, room_of
+from server.web.heard.starts import GUESS, StartLine, folded_words, room_of
 from server.web.heard.tape import TakeTape, take_tape
 from server.web.heard.ways_in import take_name
 from server.web.runs.paper import local_time
@@ -94,9 +94,9 @@ class ReadTake:
         return tuple(each for each in self.lines if each not in self.first_lines)
 
     @property
-    def other_guesses(self) -> int:
-        """How many of the others nobody heard."""
-        return sum(each.was_guess for each in self.other_lines)
+    def other_words(self) -> str:
+        """What is folded away, in words."""
+        return folded_words(self.other_lines, is_all=not self.first_lines)
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from server.domain.routine.plan import place_segments
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import INCIDENTS
 from server.domain.runs.points import points_table
+from server.domain.runs.run import NoteState
 from server.domain.runs.summary import RunLine, RunSummary
 from server.store.recordings import run_recordings
 from server.store.runs import StoredRun, load_run
@@ -73,7 +74,7 @@ def noted_of(run: StoredRun) -> tuple[Noted, ...]:
         Noted("longer", "Longest over", _longest(run)),
         Noted("missed", "Missed", missed_words(run.line.summary)),
         Noted("needs", "Happened", _happened(run)),
-        Noted("coach", "Coach", _said(run)),
+        Noted("remark", "Remark" if _watchers_notes(run) else "Points", _said(run)),
     ]
     return tuple(each for each in found if each.text)
 
@@ -120,9 +121,9 @@ def _happened(run: StoredRun) -> str:
 
 def _said(run: StoredRun) -> str:
     points, notes = points_words(run), _watchers_notes(run)
-    quoted = f"“{notes[-1]}”" if notes else ""
+    quoted = f"“{notes[-1].text}” {notes[-1].who}" if notes else ""
     return ". ".join(filter(None, (points, quoted))) + ("." if points and not notes else "")
 
 
-def _watchers_notes(run: StoredRun) -> list[str]:
-    return [note.text for note in run.state.notes if note.who and note.text]
+def _watchers_notes(run: StoredRun) -> list[NoteState]:
+    return [note for note in run.state.notes if note.who and note.text]

@@ -160,7 +160,7 @@ def review_page_of(
         lines=lines,
         matter=matter,
         others_words=_others_words(lines, matter),
-        noted=tuple(each for each in noted_of(run) if each.kind in ("missed", "coach")),
+        noted=tuple(each for each in noted_of(run) if each.kind in ("missed", "remark")),
         processes=tuple(zip(placed.processes, state.processes, strict=True)),
         incidents=incidents,
         noting=next(

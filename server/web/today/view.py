@@ -51,7 +51,7 @@ STUBS: Mapping[Kind, tuple[str, str]] = {
     "never said": ("unsaid", "Never said"),
     "missed": ("missed", "Missed"),
     "not on the card": ("extra", "Not on card"),
-    "coach": ("coach", "Coach"),
+    "remark": ("remark", "Remark"),
     "run": ("needs", "Run"),
     "learn": ("open", "By heart"),
     "not found": ("missed", "Not found"),

@@ -17,7 +17,7 @@ from server.store.watchers import (
     open_to_watchers,
     who_joined,
 )
-from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, part, see
@@ -26,6 +26,9 @@ from server.web.live.bus import LiveBus
 from server.web.live.followers import HeldBus
 
 router = APIRouter(prefix="/runs/{run_id}/watchers")
+
+CLOSE = "close"
+"""Stands in `?ask=` where it is asked whether the run shall be closed all the same."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,14 +44,16 @@ class WatchersPage(RoutinePage, folder="watchers"):
     watching: Sequence[str]
     """The names of those who watch just now."""
     joined: Sequence[Watcher]
+    asks_close: bool = False
+    """Whether it is asked if the run shall be closed although somebody watches."""
 
 
 @router.get("")
 def watchers_page(
-    request: Request, session: ReadSession, bus: HeldBus, now_ms: NowMs, run_id: str
+    request: Request, session: ReadSession, bus: HeldBus, now_ms: NowMs, run_id: str, ask: str = ""
 ) -> Response:
     run = load_live_run(session, run_id)
-    return page(request, _shown(request, session, bus, run, now_ms))
+    return page(request, _shown(request, session, bus, run, now_ms, ask))
 
 
 @router.get("/now")
@@ -75,7 +80,12 @@ def post_open(session: WriteSession, now_ms: NowMs, run_id: str) -> Response:
 
 
 @router.post("/close")
-def post_close(session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str) -> Response:
+def post_close(
+    session: WriteSession, bus: HeldBus, now_ms: NowMs, typed: TypedForm, run_id: str
+) -> Response:
+    """Close the run; while somebody watches only when that was asked: they may be writing."""
+    if bus.names(run_id) and typed.text("sure") != "yes":
+        return see(f"/runs/{run_id}/watchers?ask={CLOSE}")
     close_to_watchers(session, run_id, now_ms)
     bus.end_with(session, run_id)
     return see(f"/runs/{run_id}/watchers")
@@ -89,10 +99,11 @@ def join_url(request: Request, code: str = "") -> str | None:
 
 
 def _shown(
-    request: Request, session: Session, bus: LiveBus, run: StoredRun, now_ms: int
+    request: Request, session: Session, bus: LiveBus, run: StoredRun, now_ms: int, ask: str
 ) -> WatchersPage:
     run_id = run.record.id
     code = code_of(session, run_id, now_ms)
+    watching = sorted(bus.names(run_id))
     return WatchersPage(
         **routine_context(session, load_routine(session, run.routine_id), "rehearse"),
         run_id=run_id,
@@ -100,8 +111,9 @@ def _shown(
         code=code,
         hours_left=0 if code is None else _hours_left(code, now_ms),
         join_url=join_url(request),
-        watching=sorted(bus.names(run_id)),
+        watching=watching,
         joined=who_joined(session, run_id),
+        asks_close=bool(ask == CLOSE and watching and code),
     )
 
 

@@ -19,7 +19,10 @@ async function choose(select) {
   const values = await asked(`${select.dataset.library}/${encodeURIComponent(key)}`);
   // Another one was chosen meanwhile, or the app is away: then saving takes the properties.
   if (!values || select.value !== key) return;
-  for (const [name, text] of Object.entries(values)) fill(form.elements[name], text);
+  const typed = select.dataset.typed.split(" ");
+  for (const [name, text] of Object.entries(values)) {
+    if (!typed.includes(name.replace(/_per$/, ""))) fill(form.elements[name], text);
+  }
   form.elements.library_filled.value = key;
   for (const part of form.querySelectorAll("details")) part.open = true;
   told.textContent = `Filled in as in the library: ${values.name}. Type over what differs.`;

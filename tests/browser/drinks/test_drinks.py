@@ -106,7 +106,24 @@ def test_an_ingredient_of_the_library_needs_only_a_name_and_an_amount(page, desk
     page.get_by_role("combobox", name="Ingredient").fill("Gin, 40 %")
     page.keyboard.press("Enter")
     # 50 ml at 40 % vol: 15.8 g in two serves, 7.9 g in one, of 10 g a standard drink.
+    expect(page.locator(".glass-line")).to_contain_text("1.6 standard drinks in all")
+    page.get_by_role("link", name="For one").click()
     expect(page.locator(".glass-line")).to_contain_text("0.8 standard drinks")
+    expect(page.locator(".big-figures")).to_contain_text("25 ml")
+
+
+def test_a_chosen_entry_fills_what_was_not_typed_before(page, desk):
+    page.goto(poured(desk, "Typed", "White of mine"))
+    form = open_ingredient(page, "White of mine")
+    form.get_by_label("Strength, % vol").fill("0.5")
+    form.get_by_role("button", name="Save").click()
+    expect(page.locator(".big-figures")).to_contain_text("0.5 %")
+    form = open_ingredient(page, "White of mine")
+    form.locator(".more-fields summary").first.click()
+    form.get_by_label("Take properties from the library").select_option("cream-liqueur-17")
+    expect(form.get_by_label("Kind", exact=True)).to_have_value("liqueur")
+    expect(form.get_by_label("Strength, % vol")).to_have_value("0.5")
+    expect(form.get_by_label("milk")).to_be_checked()
 
 
 @pytest.mark.thorough

@@ -347,7 +347,7 @@ def test_one_device_that_does_both_keeps_marks_and_remarks_apart(own, empty_serv
 
 def test_coach_is_told_when_the_run_is_closed_to_watchers(own):
     _, coach, desk, run_id = own
-    desk.post(f"/runs/{run_id}/watchers/close")
+    desk.post(f"/runs/{run_id}/watchers/close", data={"sure": "yes"})
     expect(coach.part("link")).to_contain_text("no longer open to you", timeout=SLOW_MS)
     expect(coach.page.get_by_role("link", name="Type a code")).to_be_visible()
 

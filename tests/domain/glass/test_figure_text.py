@@ -5,7 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.glass.figure_text import format_figure, parse_figure, told_digits, told_number
+from server.domain.glass.figure_text import (
+    format_figure,
+    parse_figure,
+    says_nothing,
+    told_digits,
+    told_number,
+)
 from server.domain.glass.figures import Estimate, Figure
 from tests.table import table
 
@@ -63,3 +69,24 @@ def test_a_most_without_bound_is_told_as_such_and_a_bound_keeps_its_decimals():
     # Rounded down to a whole number, at least 0.5 drinks would be at least none.
     assert told_digits(Estimate(0.9, 0.5, 1.6, lacks=("mix",)), 1) == 1
     assert told_digits(Estimate(0.9, 0.5, 1.6), 1) == 0
+    assert told_digits(Estimate(347.0, 320.0, 380.0), 0) == -1
+    assert told_digits(Estimate(347.0, 320.0, 380.0, lacks=("mix",)), 0) == 0
+
+
+@table(
+    "estimate, digits, is_nothing",
+    [
+        (Estimate(0.0, 0.0, 0.0, lacks=("mix",)), 0, True),
+        (Estimate(0.0, 0.0, 0.0, lacks=("mix",), is_open=True), 0, True),
+        (Estimate(0.3, 0.2, 0.4, lacks=("mix",), is_open=True), 0, True),
+        (Estimate(0.3, 0.2, 0.4, lacks=("mix",), is_open=True), 1, False),
+        (Estimate(0.1, -2.0, 2.0, lacks=("mix",), is_open=True), 0, False),
+        (Estimate(4.0, 3.0, inf, lacks=("juice",), is_most=True), 0, True),
+        (Estimate(0.0, 0.0, 0.0), 0, False),
+    ],
+)
+def test_about_none_or_at_least_none_of_what_is_not_known_says_nothing(
+    estimate, digits, is_nothing
+):
+    # A temperature about 0 does say something, and so does a whole that is none.
+    assert says_nothing(estimate, digits) is is_nothing

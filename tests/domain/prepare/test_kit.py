@@ -9,12 +9,14 @@ from hypothesis import strategies as st
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.glass.steps import Agitate
+from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.prepare.kit import KitThing, enough, kit_of, needs_per_run, packing_of
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.preparing import Preparation, Thing
 from tests.domain.strategies import amounts, routines
 from tests.factories import RULES, make_routine, make_segment
+from tests.table import table
 
 JUICE = Ingredient("i1", "Lemon juice, fresh", Amount(40, "ml"))
 
@@ -59,6 +61,30 @@ def test_tools_follow_from_steps_amounts_and_what_hands_do():
     assert {"Mixing glass", "Strainer", "Jigger", "Ice", "Tongs", "Towels"} <= set(found)
     assert found["Tongs"].segment_ids == ("s1",)
     assert "Shaker" not in found
+
+
+@table(
+    "name, substance",
+    [("Ice", None), ("ice", Substance("ice")), ("Crushed ice", None), ("Frost", Substance("ice"))],
+)
+def test_ice_of_a_recipe_is_the_ice_of_its_steps_and_of_the_hands(name, substance):
+    ice = Ingredient("i2", name, Amount(90, "g"), (), substance)
+    stirred = drink("d1", JUICE, ice, steps=(Agitate("st", "stir"),))
+    pour = make_segment("s1", hands="Take ice from the bucket.")
+    routine = make_routine(
+        segments=(pour,), drinks=(stirred,), preparation=Preparation(reserve_percent=0)
+    )
+    (found,) = [each for each in kit_of(routine, RULES) if each.kind == "water"
+                and each.name != "Cold water"]  # fmt: skip
+    assert (found.name, found.how_many, found.segment_ids) == (name, "90 g", ("s1",))
+
+
+def test_ice_that_another_drink_takes_beside_is_more_of_it():
+    ice = Ingredient("i2", "ice", Amount(90, "g"))
+    drinks = (drink("d1", ice), drink("d2", JUICE, steps=(Agitate("st", "stir"),)))
+    found = things(make_routine(drinks=drinks, preparation=Preparation(reserve_percent=0)))
+    assert (found["ice"].how_many, found["ice"].drink_ids) == ("90 g and more", ("d1", "d2"))
+    assert "Ice" not in found
 
 
 def test_glasses_come_with_spares_for_every_drink_that_is_served_in_them():

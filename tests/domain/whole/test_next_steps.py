@@ -254,13 +254,13 @@ def test_a_run_never_ended_is_ended_and_a_doubtful_one_judged():
     ]  # fmt: skip
 
 
-def test_the_list_of_a_full_day_reads_from_the_false_word_to_the_coach():
+def test_the_list_of_a_full_day_reads_from_the_false_word_to_the_remark():
     assert kinds(
         claims=(UNSAID, WRONG),
         grown=(GROWN,),
         unheard=Unheard("r7", "On 20 Nov", ("warm ginger",), ("walnut",)),
         remarks=(OpenRemark("r7", "m1", "Hands in front of the dripper."),),
-    ) == ["wrong", "longer", "never said", "missed", "coach"]
+    ) == ["wrong", "longer", "never said", "missed", "remark"]
 
 
 def lines(**things):

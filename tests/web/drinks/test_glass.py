@@ -1,5 +1,6 @@
 """The computed side of a drink's card, and the forms that feed it."""
 
+from dataclasses import replace
 from math import inf
 
 import pytest
@@ -69,6 +70,38 @@ def test_the_line_beneath_says_at_least_where_more_is_not_known(client, path):
     assert "≥ 1.4 standard drinks" in shown.text("#drink-d1 .glass-line")
 
 
+@pytest.mark.parametrize("amount", [Amount(20, "ml"), Amount(2, "piece")])
+def test_sugar_that_nobody_knows_is_not_told_as_none(client, amount):
+    dry = replace(MYSTERY, amount=amount)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (GIN, dry)),)))
+    assert "Sugar not known" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+    assert figures(all_figures(client, path))["Sugar"] == "not known"
+
+
+def test_acid_is_told_beside_sugar_that_nobody_knows(client):
+    sour = Substance("juice", acid=Content(5.0), temp_c=Figure(5.0))
+    lemon = Ingredient("i1", "Lemon juice", Amount(25, "ml"), (), sour)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Sour", 1, (lemon,)),)))
+    line = Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+    # 5 g in 100 ml, by multiplication.
+    assert line.startswith("Sugar not known · acid 50.0 g/l")
+
+
+def test_the_big_figure_and_the_line_are_of_as_many_serves_as_the_amounts(client):
+    four = Drink("d1", "Tide", 4, (replace(GIN, amount=Amount(180, "ml")),))
+    path = keep(client, make_routine(drinks=(four,)))
+    shown = [Page(client.get(f"{path}/drinks?amounts={each}")) for each in ("all", "one")]
+    volumes = [page.texts("#drink-d1 .big-figures div")[0] for page in shown]
+    assert volumes == ["for all 4180 ml", "a serve45 ml"]
+    # 180 ml at 40 % vol hold 56.8 g of ethanol, 5.7 drinks of 10 g (WHO AUDIT); 45 ml a quarter.
+    lines = [page.text("#drink-d1 .glass-line") for page in shown]
+    assert "5.7 standard drinks in all" in lines[0]
+    assert "1.4 standard drinks" in lines[1]
+    assert "in all" not in lines[1]
+    made_of = Page(client.get(f"{path}/drinks?open=origin-volume_ml.d1")).text(".origin-value")
+    assert made_of == "45 ml one serve of Tide; all 4: 180 ml"
+
+
 def test_sugar_to_acid_reads_alike_in_the_line_and_in_the_table(client):
     sour = (
         Ingredient("i1", "Lemon juice", Amount(25, "ml"), (), Substance(
@@ -132,6 +165,34 @@ def test_what_is_typed_wins_over_the_library(client, path):
     client.post(address, data={key: text for key, text in typed.items() if text is not None})
     substance = kept(client).drinks[0].ingredients[-1].substance
     assert (substance.abv.value, substance.kind) == (43, "spirit")
+
+
+def test_a_library_entry_brings_what_was_not_typed_and_leaves_what_was(client):
+    typed = Substance("other", abv=Figure(0.5), piece_g=Figure(41.0), allergens=("milk",),
+                      allergens_open=True)  # fmt: skip
+    part = Ingredient("i1", "White", Amount(2, "piece"), (), typed)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (part,)),)))
+    address = f"{DRINK}/ingredients/i1"
+    page = Page(client.get(f"{path}/drinks?edit=ingredient-i1"))
+    assert page.one("select[data-library]").get("data-typed") == "abv piece_g"
+    client.post(address, data={**page.sent_by(address), "library": "egg-white"})
+    found, egg = kept(client).drinks[0].ingredients[0].substance, ingredient("egg-white").substance
+    assert (found.abv, found.piece_g) == (Figure(0.5), Figure(41.0))
+    assert (found.kind, found.density, found.protein) == ("egg", egg.density, egg.protein)
+    assert found.allergens == ("eggs", "milk")
+
+
+@pytest.mark.parametrize(("kind", "brings"), [("other", True), ("liqueur", True), ("wine", False)])
+def test_a_name_of_the_library_brings_what_was_not_typed_where_the_kind_fits(client, kind, brings):
+    part = Ingredient("i1", "Coffee", Amount(20, "ml"), (), Substance(kind, abv=Figure(19.0)))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (part,)),)))
+    address, liqueur = f"{DRINK}/ingredients/i1", ingredient("cream-liqueur-17")
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).sent_by(address)
+    client.post(address, data={**shown, "name": liqueur.name})
+    found = kept(client).drinks[0].ingredients[0].substance
+    assert found.abv == Figure(19.0)
+    assert (found.sugar == liqueur.substance.sugar) is brings
+    assert found.allergens == (("milk",) if brings else None)
 
 
 def test_what_the_browser_filled_in_is_taken_as_it_stands_with_its_sources(client, path):

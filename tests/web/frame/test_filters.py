@@ -4,6 +4,7 @@ import pytest
 
 from server.domain.glass.figures import Estimate
 from server.web.frame.filters import FILTERS, day
+from tests.table import table
 
 SECONDS = (None, 0, 59.94, 59.96, 589.6, -75)
 
@@ -76,3 +77,18 @@ def test_a_number_agrees_with_its_noun(number, words, shown):
 )
 def test_a_chance_is_never_said_to_be_none_or_certain_where_it_is_neither(share, words):
     assert FILTERS["percent"](share) == words
+
+
+@table(
+    "known, shown",
+    [
+        (Estimate(347.2, 320.1, 380.4), "350 ml (320–380)"),
+        (Estimate(347.2, 340.1, 349.4), "347 ml (340–349)"),
+        (Estimate(3412.0, 2900.0, 3900.0), "3400 ml (2900–3900)"),
+        (Estimate(347.2, 320.1, 380.4, ("mix",)), "at least 320 ml"),
+        (Estimate(347.2, 320.1, 380.4, ("mix",), is_open=True), "about 350 ml"),
+    ],
+)
+def test_a_whole_number_is_written_as_far_as_its_range_carries_it(known, shown):
+    # The value itself would say how much to the millilitre, which nobody knows.
+    assert FILTERS["estimate"](known, 0, "ml") == shown

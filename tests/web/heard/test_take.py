@@ -5,14 +5,16 @@ from dataclasses import replace
 
 import pytest
 
+from server.domain.heard.decided import FINISH
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
 from server.store.runs import list_runs, load_run
 from server.store.uploads.media import MediaFolder
-from server.web.heard.starts import BY_HAND
+from server.web.heard.starts import BY_HAND, StartLine, folded_words
 from tests.domain.base.test_media import WEBM
 from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
 from tests.spoken import captions, spoken_routine
+from tests.table import table
 from tests.web.conftest import app_in
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
@@ -465,6 +467,35 @@ def test_of_many_starts_the_guesses_stand_first(client):
     first = page.texts(".take-starts > ol .take-sure")
     assert first == ["A guess"] * 4
     assert len(page.all(".take-start")) == 8
+
+
+def test_the_end_of_the_clock_is_no_segment_among_those_folded_away(client):
+    unheard = (
+        make_segment("w1", 5, said="Lanterns alone."),
+        make_segment("w2", 5, said="Feathers."),
+    )
+    routine = spoken_routine()
+    keep(client, replace(routine, segments=(*routine.segments, *unheard)))
+    page = Page(client.get(begin(client)))
+    guesses = len(page.all(".take-starts > ol .take-start"))
+    folded = len(page.all(".take-starts details .take-start"))
+    assert (guesses, folded) == (2, 4)
+    assert page.text(".take-starts summary") == "The other 3 segments and the end, heard"
+
+
+@table(
+    "keys, is_all, words",
+    [
+        ((*"abcdefghi", FINISH), True, "All 9 segments and the end, heard"),
+        (("a",), False, "The other 1 segment, heard"),
+        ((FINISH,), False, "The end, heard"),
+    ],
+)
+def test_what_is_folded_away_is_counted_by_segments(keys, is_all, words):
+    lines = [StartLine(key, key, 1, key, 0, 0, "Sure", "", None, None) for key in keys]
+    assert folded_words(lines, is_all=is_all) == words
+    unsure = [replace(each, was_guess=True) for each in lines]
+    assert folded_words(unsure, is_all=is_all) == words.removesuffix(", heard")
 
 
 def test_a_run_marked_by_hand_can_be_laid_beside_captions(own):

@@ -315,10 +315,20 @@ def test_one_who_does_not_read_holds_up_neither_marks_nor_others(desk, server, c
 def test_closing_the_run_to_watchers_ends_their_streams(desk, coach, run_id):
     with coach.live() as stream:
         stream.next("ping")
-        desk.post(f"/runs/{run_id}/watchers/close")
+        desk.post(f"/runs/{run_id}/watchers/close", data={"sure": "yes"})
         assert stream.next("mark") is None
     with coach.live() as stream:
         assert stream.status == 403
+
+
+def test_closing_the_run_while_somebody_watches_asks_first(desk, coach, run_id):
+    with coach.live() as stream:
+        stream.next("ping")
+        asked = desk.post(f"/runs/{run_id}/watchers/close").text
+        assert "Ada</bdi> watches just now" in asked
+        assert "Close all the same" in asked
+        send(desk, run_id, LOG[:1])
+        assert ids(stream.marks(1)) == sent_ids(run_id, LOG[:1])
 
 
 def test_the_stream_of_a_deleted_run_is_refused(desk, coach, run_id):

@@ -144,6 +144,12 @@ def test_the_shipped_sheet_says_that_it_is_invented(demo):
     assert "invented" in Page(demo.get("/rules")).text(".card h2")
 
 
+def test_the_shipped_sheet_speaks_of_no_demo_where_there_is_none(client):
+    shown = Page(client.get("/rules")).text("main")
+    assert "Invented: no real event" in shown
+    assert "demo" not in shown
+
+
 # Criteria
 
 

@@ -57,6 +57,14 @@ def delete(client, run_id, remark_id):
 # Remarks
 
 
+def test_a_note_in_short_says_who_wrote_it_whoever_that_is(client, run_id):
+    # Nobody knows whether who joined by a code is a coach or a judge.
+    page = Page(client.get(f"/runs/{run_id}"))
+    noted = dict(zip(page.texts(".noted .stub-word"), page.texts(".noted p"), strict=True))
+    assert noted["Remark"].endswith("“Slower, and look up.” Ada")
+    assert "Coach" not in page.text("main")
+
+
 def test_remarks_stand_beside_the_segment_they_belong_to(client, run_id):
     page = Page(client.get(f"/runs/{run_id}"))
     assert shown(page) == {

@@ -2,16 +2,26 @@
 
 from dataclasses import replace
 
+from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Journey, Preparation, Task
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
-from tests.factories import NOW_MS, RULES, make_process, make_routine, make_segment
+from server.web.today.gather import is_invented
+from tests.factories import (
+    NOW_MS,
+    RULES,
+    make_event,
+    make_events,
+    make_process,
+    make_routine,
+    make_segment,
+)
 from tests.web.html import Page
 from tests.web.practice import practise
-from tests.web.shelf import keep, kept
+from tests.web.shelf import keep, keep_run, kept
 
 DEMO = "/routines/routine-demo"
 EGG = Ingredient("i1", "Egg white, raw", Amount(1, "piece"), ("egg",))
@@ -152,6 +162,22 @@ def test_a_segment_that_has_grown_is_planned_as_it_is_run(client):
     ]
     client.post(form.get("action"), data=dict(form.form_values()))
     assert "Longer" not in today(client).texts(".steps .stub-word")
+
+
+def test_a_remark_is_called_one_whoever_made_it(client):
+    keep(client)
+    note = make_event("n1", "note", seq=99, text="Slower.", who="Judge two", at_ms=70_000)
+    log = (*make_events({"s1": 60, "s2": 120, "s3": 180}, total_s=180), note)
+    keep_run(client, make_routine(), log)
+    stubs = today(client).texts(".steps .stub-word")
+    assert "Remark" in stubs
+    assert "Coach" not in stubs
+
+
+def test_a_sheet_whose_notes_alone_were_changed_is_still_the_invented_one():
+    rules = demo_file().rules
+    assert is_invented(replace(rules, notes="Mine."))
+    assert not is_invented(replace(rules, slot_s=630.0))
 
 
 def test_a_remark_that_is_done_leaves_the_list_and_comes_back(own_demo):
