@@ -17,7 +17,7 @@ LAMP = labelled.drinks()[0]
 WANTED = {False: 0.93, True: 0.93}
 """Since words of taste are weighed, which finds more in whole talks, three more of the 119 that
 were kept back are missed."""
-FOUND = {False: 0.94, True: 0.91}
+FOUND = {False: 0.93, True: 0.91}
 """These sentences were labelled before numbers that are taken back stopped being claims."""
 
 
