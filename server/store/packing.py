@@ -12,20 +12,27 @@ from sqlmodel import Session, col, func, select, update
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LINE
-from server.domain.prepare.ticks import MOST_TICKS, PackedTick, TickedFor, tick_of
+from server.domain.prepare.ticks import MOST_TICKS, PackedTick, Ticked, TickedFor, tick_of
 from server.store.routines import change_of, touch_routine
 from server.store.tables import PackedRow
 
 Occasion = TickedFor
 
 
-def ticks_of(session: Session, routine_id: str, occasion: Occasion) -> dict[str, bool]:
-    """Key -> whether it is ticked, of everything that ever was. Raises NotFound."""
+def ticks_of(session: Session, routine_id: str, occasion: Occasion) -> dict[str, Ticked]:
+    """Key -> how it stands, of everything that ever was ticked. Raises NotFound."""
     change_of(session, routine_id)
     rows = session.exec(
-        select(PackedRow.key, PackedRow.packed).where(*_of(routine_id, occasion))
-    ).all()
-    return dict(rows)
+        select(PackedRow.key, PackedRow.packed, PackedRow.packed_for).where(
+            *_of(routine_id, occasion)
+        )
+    )
+    return {key: Ticked(packed, packed_for or "") for key, packed, packed_for in rows}
+
+
+def done_tasks(session: Session, routine_id: str) -> set[str]:
+    """The ids of the tasks that are done. Raises NotFound."""
+    return {key for key, each in ticks_of(session, routine_id, "made").items() if each.packed}
 
 
 def was_packed_before(session: Session, routine_id: str, occasion: Occasion) -> bool:
@@ -35,9 +42,18 @@ def was_packed_before(session: Session, routine_id: str, occasion: Occasion) -> 
 
 
 def tick(
-    session: Session, routine_id: str, occasion: str, key: str, *, packed: bool, said_ms: int
+    session: Session,
+    routine_id: str,
+    occasion: str,
+    key: str,
+    *,
+    packed: bool,
+    said_ms: int,
+    amount: str = "",
 ) -> None:
-    """Note that a thing was packed, or was not, at `said_ms`. Raises NotFound and InvalidInput."""
+    """Note that a thing was packed, or was not, at `said_ms`; `amount` is for how much, as whoever
+    packed it was told. Raises NotFound and InvalidInput.
+    """
     change_of(session, routine_id)
     if occasion not in get_args(Occasion):
         raise InvalidInput.of("occasion", "Choose an occasion from the list.")
@@ -55,16 +71,18 @@ def tick(
     if (row.said_ms or 0) > said_ms:
         return
     row.said_ms = said_ms
-    if row.packed != packed:
+    # An amount of many units can be longer than a line: that one is not kept.
+    packed_for = (amount if len(amount) <= LINE else "") if packed else row.packed_for
+    if (row.packed, row.packed_for) != (packed, packed_for):
         # The first page of the routine tells what is still to be packed.
         touch_routine(session, routine_id)
-    row.packed = packed
+    row.packed, row.packed_for = packed, packed_for
     session.add(row)
 
 
 def pack_anew(session: Session, routine_id: str, occasion: Occasion, said_ms: int) -> None:
     """Take every tick away; `pack_as_before` brings them back. With no tick nothing happens."""
-    if not any(ticks_of(session, routine_id, occasion).values()):
+    if not any(each.packed for each in ticks_of(session, routine_id, occasion).values()):
         return
     session.exec(
         update(PackedRow)
@@ -75,7 +93,7 @@ def pack_anew(session: Session, routine_id: str, occasion: Occasion, said_ms: in
 
 
 def pack_as_before(session: Session, routine_id: str, occasion: Occasion, said_ms: int) -> None:
-    """Tick all that was packed the time before; what is ticked already stays so."""
+    """Tick all that was packed the time before, for as much as then; what is ticked stays so."""
     change_of(session, routine_id)
     session.exec(
         update(PackedRow)
@@ -96,7 +114,13 @@ def all_ticks(session: Session, routine_id: str) -> tuple[PackedTick, ...]:
         .order_by(col(PackedRow.occasion), col(PackedRow.key))
     )
     ticks = (
-        tick_of(cast(Occasion, row.occasion), row.key, packed=row.packed, before=row.before)
+        tick_of(
+            cast(Occasion, row.occasion),
+            row.key,
+            packed=row.packed,
+            before=row.before,
+            amount=row.packed_for or "",
+        )
         for row in rows
     )
     return tuple(each for each in ticks if each is not None)
@@ -111,6 +135,7 @@ def add_ticks(session: Session, routine_id: str, ticks: Iterable[PackedTick]) ->
             key=each.key,
             packed=each.packed,
             before=each.before,
+            packed_for=each.amount,
         )
         for each in ticks
     )

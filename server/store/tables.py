@@ -211,7 +211,8 @@ class LogDeviceRow(SQLModel, table=True):
 
 class PackedRow(SQLModel, table=True):
     """A thing of a routine's kit that was ticked for an occasion (`before`: the time before), or a
-    task that is done; `said_ms` is when somebody last said how it stands.
+    task that is done; `said_ms` is when somebody last said how it stands, `packed_for` the amount
+    for which it was last packed, None where that was not kept.
     """
 
     __tablename__ = "packed"
@@ -222,6 +223,7 @@ class PackedRow(SQLModel, table=True):
     packed: bool = False
     before: bool = False
     said_ms: int | None = Field(default=None, sa_type=BigInteger)
+    packed_for: str | None = None
 
 
 class LearningMarkRow(SQLModel, table=True):

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from server.demo import demo_file
 from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
+from server.domain.prepare.ticks import Ticked
 from server.domain.routine.plan import Plan
 from server.domain.routine.preparing import NOTHING_PREPARED
 from server.domain.runs.labels import Occasion
@@ -271,14 +272,14 @@ def test_what_is_packed_and_made_leaves_with_the_file_and_comes_back(session):
     made = import_file(session, file, NOW_MS)
     thing, task = made.preparation.things[0], made.preparation.tasks[0]
     for occasion, key in (("event", f"own:{thing.id}"), ("home", "tool:jug"), ("made", task.id)):
-        tick(session, made.id, occasion, key, packed=True, said_ms=NOW_MS)
+        tick(session, made.id, occasion, key, packed=True, said_ms=NOW_MS, amount="2")
     pack_anew(session, made.id, "home", NOW_MS)
     sent = export_file(session, made.id)
     again = import_file(session, parse_file(write_file(sent).encode()), NOW_MS)
     # The second one has ids of its own, and what is ticked follows them.
     (own, other) = again.preparation.things[0].id, again.preparation.tasks[0].id
     assert own != thing.id
-    assert ticks_of(session, again.id, "event") == {f"own:{own}": True}
-    assert ticks_of(session, again.id, "made") == {other: True}
+    assert ticks_of(session, again.id, "event") == {f"own:{own}": Ticked(True, "2")}
+    assert ticks_of(session, again.id, "made") == {other: Ticked(True, "2")}
     pack_as_before(session, again.id, "home", NOW_MS)
-    assert ticks_of(session, again.id, "home") == {"tool:jug": True}
+    assert ticks_of(session, again.id, "home") == {"tool:jug": Ticked(True, "2")}

@@ -130,6 +130,15 @@ class Amount(Document):
         return None
 
     @property
+    def summed_as(self) -> tuple[str, float]:
+        """Unit and value in which amounts are summed: ml, g, or what it is counted in."""
+        if self.volume_ml is not None and self.unit not in BAR_MEASURES_ML:
+            return "ml", self.volume_ml
+        if self.mass_g is not None:
+            return "g", self.mass_g
+        return self.unit, self.value
+
+    @property
     def words(self) -> str:
         """As a recipe says it: "6 drops", "½ dash", "45 ml"; it reads back as the same amount."""
         is_decimal = self.unit in MASS_UNITS or self.unit in ("ml", "cl", "l")

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.amounts import Amount
 from server.domain.prepare.named_things import is_ice, key_of, spoken_in, telling_words
+from server.domain.prepare.ticks import UNTICKED, Ticked
 from server.domain.prepare.tools import needs_of
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import ThingKind
@@ -74,11 +75,13 @@ class IngredientNeed:
 class Packing:
     """How a kit stands: what is used and not packed, and what is packed and never used.
 
-    `gone` are keys of packed things that nothing asks for any more.
+    `short` are those of what is missing that were packed, for less than is needed now; `gone` are
+    keys of packed things that nothing asks for any more.
     """
 
     packed: tuple[KitThing, ...]
     missing: tuple[KitThing, ...]
+    short: tuple[KitThing, ...]
     unused: tuple[KitThing, ...]
     gone: tuple[str, ...]
 
@@ -137,14 +140,16 @@ def enough(amount: Amount, times: float) -> Amount:
     return Amount(min(round(steps * step, 6), 100_000.0), amount.unit)
 
 
-def packing_of(kit: Iterable[KitThing], packed: Mapping[str, bool]) -> Packing:
-    """How a kit stands; `packed` holds what is ticked, by key."""
+def packing_of(kit: Iterable[KitThing], ticks: Mapping[str, Ticked]) -> Packing:
+    """How a kit stands; `ticks` holds what is ticked, by key."""
     kit = tuple(kit)
-    ticked = {key for key, is_packed in packed.items() if is_packed}
+    ticked = {key for key, each in ticks.items() if each.packed}
     known = {each.key for each in kit}
+    enough_of = {each.key for each in kit if ticks.get(each.key, UNTICKED).holds(each.how_many)}
     return Packing(
-        packed=tuple(each for each in kit if each.key in ticked and each.is_needed),
-        missing=tuple(each for each in kit if each.is_needed and each.key not in ticked),
+        packed=tuple(each for each in kit if each.key in enough_of and each.is_needed),
+        missing=tuple(each for each in kit if each.is_needed and each.key not in enough_of),
+        short=tuple(each for each in kit if each.is_needed and each.key in ticked - enough_of),
         unused=tuple(
             each for each in kit if each.key in ticked and (each.left_out or not each.is_used)
         ),
@@ -156,13 +161,7 @@ def _summed(amounts: Iterable[tuple[Amount, float]]) -> tuple[Amount, ...]:
     """Amounts of one ingredient: volumes together, masses together, what is counted by its unit."""
     sums: dict[str, float] = {}
     for amount, times in amounts:
-        small = amount.unit in ("dash", "drop", "barspoon")
-        if amount.volume_ml is not None and not small:
-            unit, value = "ml", amount.volume_ml
-        elif amount.mass_g is not None:
-            unit, value = "g", amount.mass_g
-        else:
-            unit, value = amount.unit, amount.value
+        unit, value = amount.summed_as
         sums[unit] = sums.get(unit, 0.0) + value * times
     return tuple(enough(Amount(1.0, unit), value) for unit, value in sums.items())
 

@@ -1,14 +1,21 @@
-"""What is ticked of the kit and of what is made ahead, as it leaves and comes with a file."""
+"""What is ticked of the kit and of what is made ahead: for how much, and as it travels in a file.
+
+>>> holds_for("150 ml", "300 ml"), holds_for("300 ml", "150 ml"), holds_for("6 + 1", "4 + 2")
+(False, True, True)
+"""
 
 import re
+from collections import defaultdict
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
+from server.domain.base.amounts import parse_amount
 from server.domain.base.documents import Document
-from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import limit_faults
-from server.domain.base.text import Line
+from server.domain.base.text import Line, plain_name
 
 TickedFor = Literal["home", "event", "made"]
 """Practice at home, the event, and the tasks of what is made ahead."""
@@ -16,11 +23,29 @@ TickedFor = Literal["home", "event", "made"]
 MOST_TICKS = 1000
 _OWN = "own:"
 _AN_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
+_A_COUNT = re.compile(r"\d{1,6}")
+_SURELY_LESS = 1e-6
+
+
+@dataclass(frozen=True)
+class Ticked:
+    """How a thing stands: whether it is ticked, and for how much; "" where that is not known."""
+
+    packed: bool
+    amount: str = ""
+
+    def holds(self, needed: str) -> bool:
+        """Whether it is packed, and for no less than is needed."""
+        return self.packed and holds_for(self.amount, needed)
+
+
+UNTICKED = Ticked(packed=False)
 
 
 @dataclass(frozen=True)
 class PackedTick(Document):
-    """Whether a thing is packed, or a task done, and whether it was the time before.
+    """Whether a thing is packed, or a task done, and whether it was the time before; `amount` is
+    for how much it was last packed, as the kit said it.
 
     Keys that hold an id stand as that id, so that it follows where ids are given anew: `thing_id`
     of a thing added by hand, `task_id` of a task; otherwise `thing` is the key in the kit.
@@ -32,6 +57,7 @@ class PackedTick(Document):
     task_id: Id | None = None
     packed: bool = False
     before: bool = False
+    amount: Line = ""
 
     def __post_init__(self) -> None:
         faults = limit_faults(self)
@@ -50,14 +76,46 @@ class PackedTick(Document):
         return self.thing if self.thing_id is None else f"{_OWN}{self.thing_id}"
 
 
-def tick_of(occasion: TickedFor, key: str, *, packed: bool, before: bool) -> PackedTick | None:
+def tick_of(
+    occasion: TickedFor, key: str, *, packed: bool, before: bool, amount: str = ""
+) -> PackedTick | None:
     """The tick of a key; None where the key can be that of nothing."""
+    said = partial(PackedTick, occasion, packed=packed, before=before, amount=amount)
     is_task, is_own = occasion == "made", key.startswith(_OWN)
     if not is_task and not is_own:
-        return PackedTick(occasion, key, packed=packed, before=before) if key else None
+        return said(key) if key else None
     named = key if is_task else key.removeprefix(_OWN)
     if not _AN_ID.fullmatch(named):
         return None
     if is_task:
-        return PackedTick(occasion, task_id=named, packed=packed, before=before)
-    return PackedTick(occasion, thing_id=named, packed=packed, before=before)
+        return said(task_id=named)
+    return said(thing_id=named)
+
+
+def holds_for(packed_for: str, needed: str) -> bool:
+    """Whether what was packed for one amount is enough for another, both as the kit says them.
+
+    Where no amount was told, or none is asked for, a tick stays what it is. Words that tell no
+    amount ("a dozen") can only be the same or others.
+    """
+    if not packed_for or not needed or plain_name(packed_for) == plain_name(needed):
+        return True
+    had, asked = _amounts_in(packed_for), _amounts_in(needed)
+    if had is None or asked is None:
+        return False
+    return all(had[unit] >= value - _SURELY_LESS for unit, value in asked.items())
+
+
+def _amounts_in(words: str) -> defaultdict[str, float] | None:
+    """Unit -> how much, of words like "150 ml + 2 dashes" and "4 + 1"; None where not readable."""
+    found: defaultdict[str, float] = defaultdict(float)
+    for part in words.split("+"):
+        if _A_COUNT.fullmatch(part.strip()):
+            found[""] += int(part)
+            continue
+        try:
+            unit, value = parse_amount(part).summed_as
+        except InvalidInput:
+            return None
+        found[unit] += value
+    return found

@@ -3,9 +3,10 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypedDict
 
 from server.domain.prepare.kit import KINDS, KitThing, Packing
+from server.domain.prepare.ticks import UNTICKED, Ticked
 from server.domain.routine.preparing import ThingKind
 from server.domain.routine.routine import Routine
 from server.web.frame.forms import Form
@@ -24,9 +25,21 @@ NAMED_AT_ONCE = 5
 """So many things are named in a warning; the others are counted."""
 
 
+class StandingThing(TypedDict):
+    """How a thing stands, for a device; `needed` is how much of it, `short` that this is more than
+    it was packed for.
+    """
+
+    packed: bool
+    needed: str
+    short: str
+
+
 @dataclass(frozen=True)
 class ThingRow:
-    """A thing as one line; `tint` is the drink that uses it, `note` what is amiss with it."""
+    """A thing as one line; `tint` is the drink that uses it, `note` what is amiss with it, `short`
+    that it was packed for less than is needed now.
+    """
 
     key: str
     name: str
@@ -35,6 +48,7 @@ class ThingRow:
     tint: str
     packed: bool
     note: str
+    short: str
     looked_at: bool
 
 
@@ -83,14 +97,14 @@ class KitPage(RoutinePage, folder="prepare"):
 
 
 def groups_of(
-    routine: Routine, kit: Sequence[KitThing], packed: Mapping[str, bool], looked_at: str
+    routine: Routine, kit: Sequence[KitThing], ticks: Mapping[str, Ticked], looked_at: str
 ) -> tuple[ThingGroup, ...]:
     """The kit as lists, one for each kind of which there is something."""
     tints = tints_of(routine)
     groups: list[ThingGroup] = []
     for kind, title in KINDS.items():
         rows = [
-            (thing, _row(thing, tints, packed, looked_at)) for thing in kit if thing.kind == kind
+            (thing, _row(thing, tints, ticks, looked_at)) for thing in kit if thing.kind == kind
         ]
         if rows:
             shown = tuple(row for thing, row in rows if not thing.left_out)
@@ -123,7 +137,9 @@ def headline_of(packing: Packing, occasion: Where) -> str:
 def warnings_of(packing: Packing) -> tuple[str, ...]:
     """What is used and not packed, once packing has begun, and what is packed and never used."""
     found = []
-    used = [each for each in packing.missing if each.is_used]
+    used = [each for each in packing.missing if each.is_used and each not in packing.short]
+    if packing.short:
+        found.append(f"Packed for less than is needed now: {_named(packing.short)}.")
     if packing.packed and used:
         found.append(f"Used and not packed: {_named(used)}.")
     if packing.unused:
@@ -161,17 +177,39 @@ def short_name(name: str) -> str:
     return re.split(r"\s*[,(;]", name, maxsplit=1)[0] or name
 
 
+def short_words(thing: KitThing, ticked: Ticked) -> str:
+    """That a thing is packed for less than is needed; "" where it is not."""
+    if not ticked.packed or ticked.holds(thing.how_many) or not thing.is_needed:
+        return ""
+    return f"packed for {ticked.amount}, {thing.how_many} needed now"
+
+
+def standing_of(kit: Sequence[KitThing], ticks: Mapping[str, Ticked]) -> dict[str, StandingThing]:
+    """What a device that shows the kit is told of everything that ever was ticked."""
+    things = {each.key: each for each in kit}
+    told: dict[str, StandingThing] = {}
+    for key, ticked in ticks.items():
+        thing = things.get(key)
+        needed = thing.how_many if thing else ""
+        short = short_words(thing, ticked) if thing else ""
+        told[key] = {"packed": ticked.packed and not short, "needed": needed, "short": short}
+    return told
+
+
 def _row(
-    thing: KitThing, tints: Mapping[str, str], packed: Mapping[str, bool], looked_at: str
+    thing: KitThing, tints: Mapping[str, str], ticks: Mapping[str, Ticked], looked_at: str
 ) -> ThingRow:
+    ticked = ticks.get(thing.key, UNTICKED)
+    short = short_words(thing, ticked)
     return ThingRow(
         key=thing.key,
         name=short_name(thing.name),
         whole_name=thing.name,
         how_many=thing.how_many,
         tint=" ".join(tints[each] for each in thing.drink_ids) or "no-drink",
-        packed=packed.get(thing.key, False),
+        packed=ticked.packed and not short,
         note="" if thing.is_used or thing.left_out else "nothing uses it",
+        short=short,
         looked_at=thing.key == looked_at,
     )
 

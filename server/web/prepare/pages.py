@@ -37,6 +37,7 @@ from server.web.prepare.kit_view import (
     groups_of,
     headline_of,
     panel_of,
+    standing_of,
     warnings_of,
 )
 from server.web.prepare.prep_view import MADE
@@ -64,7 +65,8 @@ def kit_page(
 @router.get("/prepare/ticks")
 def get_ticks(session: ReadSession, routine_id: str, at: str = "event") -> Response:
     """What is ticked now, for the devices that tick at once."""
-    return JSONResponse(ticks_of(session, routine_id, _occasion(at)))
+    kit = kit_of_stored(session, load_routine(session, routine_id).routine)
+    return JSONResponse(standing_of(kit, ticks_of(session, routine_id, _occasion(at))))
 
 
 @router.post("/prepare/ticks")
@@ -76,7 +78,8 @@ def post_tick(
     ago_ms = typed.optional_number("ago") or 0.0
     typed.check()
     said_ms = now_ms - round(min(max(ago_ms, 0.0), now_ms))
-    tick(session, routine_id, occasion, key, packed=typed.ticked("packed"), said_ms=said_ms)
+    packed, amount = typed.ticked("packed"), typed.text("amount")
+    tick(session, routine_id, occasion, key, packed=packed, said_ms=said_ms, amount=amount)
     if "application/json" in request.headers.get("accept", ""):
         return Response(status_code=204)
     if occasion == MADE:
@@ -168,8 +171,8 @@ def kit_context(
     context = routine_context(session, stored, PLACE)
     routine, occasion = stored.routine, _occasion(at)
     kit = kit_of(routine, context["rules"])
-    packed = ticks_of(session, routine.id, occasion)
-    packing = packing_of(kit, packed)
+    ticks = ticks_of(session, routine.id, occasion)
+    packing = packing_of(kit, ticks)
     return KitPage(
         **context,
         occasion=occasion,
@@ -177,10 +180,10 @@ def kit_context(
         goal=FOR[occasion],
         headline=headline_of(packing, occasion),
         warnings=warnings_of(packing),
-        groups=groups_of(routine, kit, packed, looked_at),
+        groups=groups_of(routine, kit, ticks, looked_at),
         gone=gone_of(packing),
         packed_before=was_packed_before(session, routine.id, occasion),
-        any_packed=any(packed.values()),
+        any_packed=any(each.packed for each in ticks.values()),
         panel=None if edit else panel_of(routine, kit, looked_at),
         edit=edit,
         form=form,

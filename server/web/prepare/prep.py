@@ -13,7 +13,7 @@ from server.domain.prepare.timetable import timetable, without_task
 from server.domain.routine.edits import part_of, put
 from server.domain.routine.preparing import Task
 from server.domain.routine.routine import Routine
-from server.store.packing import ticks_of
+from server.store.packing import done_tasks
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import NowMs, ReadSession
@@ -29,7 +29,7 @@ from server.web.prepare.prep_forms import (
     task_from,
     with_journey,
 )
-from server.web.prepare.prep_view import MADE, PrepPage, ruled_of, shown_of
+from server.web.prepare.prep_view import PrepPage, ruled_of, shown_of
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -60,7 +60,7 @@ def get_calendar(session: ReadSession, now_ms: NowMs, routine_id: str) -> Respon
     routine = load_routine(session, routine_id).routine
     if routine.preparation.journey.stage_ms is None:
         raise InvalidInput.of("stage", "Say when you are on stage first.")
-    done = {key for key, is_done in ticks_of(session, routine.id, MADE).items() if is_done}
+    done = done_tasks(session, routine.id)
     table = timetable(routine.preparation.tasks, routine.preparation.journey, LOCAL, done)
     rules = load_rule_sheet(session, routine.rule_sheet_id)
     content = calendar_file(routine, rules, table, now_ms / 1000)
@@ -101,7 +101,7 @@ def prep_context(
 ) -> PrepPage:
     """What the page of what is made ahead shows; `edit` names the open form."""
     routine = stored.routine
-    done = {key for key, is_done in ticks_of(session, routine.id, MADE).items() if is_done}
+    done = done_tasks(session, routine.id)
     shown = shown_of(routine, done, now_ms / 1000)
     context = routine_context(session, stored, PLACE)
     return PrepPage(

@@ -6,8 +6,7 @@ from server.domain.prepare.kit import kit_of, packing_of
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.readiness import Ready
-from server.store.packing import ticks_of
-from server.web.prepare.prep_view import MADE
+from server.store.packing import done_tasks, ticks_of
 
 
 def prepare_ready(session: Session, routine: Routine, rules: RuleSheet) -> tuple[Ready, str] | None:
@@ -17,9 +16,9 @@ def prepare_ready(session: Session, routine: Routine, rules: RuleSheet) -> tuple
     url = f"/routines/{routine.id}"
     if tasks and journey.stage_ms is None:
         return Ready("prepare", False, "Say when you are on stage"), f"{url}/prep?edit=journey"
-    if not tasks and journey.stage_ms is None and not any(ticked.values()):
+    if not tasks and journey.stage_ms is None and not any(each.packed for each in ticked.values()):
         return None
-    made = {key for key, is_made in ticks_of(session, routine.id, MADE).items() if is_made}
+    made = done_tasks(session, routine.id)
     left = sum(task.id not in made for task in tasks)
     packing = packing_of(kit_of(routine, rules), ticked)
     if left:

@@ -16,6 +16,7 @@ from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
+from server.domain.routine.edits import plan_time
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
@@ -82,13 +83,18 @@ def open_of(
         bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
         no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
-        beyond_slot_s=max(0.0, layout(routine).total_s - standing.rules.slot_s),
+        beyond_slot_s=beyond_slot_s(routine, standing.rules),
         serves_asked=standing.rules.serves_per_drink,
         for_others=written_for_others(routine, standing.rules),
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
         unfound=tuple(_unfound(session, routine)),
         drinkless_segment_id=_drinkless(routine),
     )
+
+
+def beyond_slot_s(routine: Routine, rules: RuleSheet) -> float:
+    """By how much the plan is longer than the slot; 0 where it fits."""
+    return max(0.0, layout(routine).total_s - rules.slot_s)
 
 
 def _drinkless(routine: Routine) -> str | None:
@@ -189,7 +195,14 @@ def _grown(standing: StateOfRoutine) -> Iterator[open_things.Grown]:
             takes[segment.id].longer_runs,
             _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0,
             bool(segment.said),
+            _beyond_slot_s(standing, segment, takes[segment.id].takes_s),
         )
+
+
+def _beyond_slot_s(standing: StateOfRoutine, segment: Segment, seconds: float) -> float:
+    """By how much the plan is longer than the slot once a segment is planned for so long."""
+    planned = plan_time(standing.routine, segment.id, round(seconds))
+    return beyond_slot_s(planned, standing.rules)
 
 
 def _chance_lost(standing: StateOfRoutine, segment: Segment) -> float:
@@ -212,7 +225,12 @@ def _wordy(standing: StateOfRoutine) -> Iterator[open_things.Wordy]:
         if found.words_s is not None and found.words_over_s:
             too_many = words_over(segment, paces, routine.language)
             yield open_things.Wordy(
-                segment.id, segment.name, found.planned_s, found.words_s, too_many
+                segment.id,
+                segment.name,
+                found.planned_s,
+                found.words_s,
+                too_many,
+                beyond_slot_s=_beyond_slot_s(standing, segment, found.words_s),
             )
 
 

@@ -1,6 +1,7 @@
 // A thing is ticked at a touch, also while the server is away: the tick is kept on the device and
-// sent until it has arrived. It says what is so ("packed"), and how long ago it was pressed, so it may
-// arrive twice or late. What others tick meanwhile is asked for while the page is in view.
+// sent until it has arrived. It says what is so ("packed"), for how much, and how long ago it was
+// pressed, so it may arrive twice or late. What others tick meanwhile is asked for while the page is
+// in view, and with it whether more is needed by now than was packed.
 
 const KEPT = "ninefifty.tick.";
 const AGAIN_MS = 4000;
@@ -26,7 +27,7 @@ export function connectKit(root) {
 function press(desk, form) {
   const button = form.querySelector("button");
   const packed = button.getAttribute("aria-pressed") !== "true";
-  keep(nameOf(desk, form), packed);
+  keep(nameOf(desk, form), packed, form.elements.amount.value);
   show(desk, {});
   agree(desk);
 }
@@ -52,8 +53,9 @@ async function send(desk, form) {
   const kept = read(name);
   if (kept === null) return;
   const body = new URLSearchParams({ at: form.elements.at.value, key: form.elements.key.value });
-  const [packed, at = Date.now()] = kept.split("@");
+  const [packed, at = Date.now(), ...amount] = kept.split("@");
   if (packed) body.set("packed", packed);
+  body.set("amount", amount.join("@"));
   body.set("ago", Math.max(0, Date.now() - Number(at)));
   const answer = await fetch(desk.dataset.kit, {
     method: "POST",
@@ -71,14 +73,25 @@ function show(desk, known) {
     const kept = read(nameOf(desk, form));
     const button = form.querySelector("button");
     const shown = button.getAttribute("aria-pressed") === "true";
-    const packed = kept === null ? (known[form.elements.key.value] ?? shown) : kept.startsWith("yes");
+    const told = known[form.elements.key.value];
+    const packed = kept === null ? (told?.packed ?? shown) : kept.startsWith("yes");
     button.toggleAttribute("data-unsent", kept !== null);
+    if (told) need(form, told);
+    if (packed) form.querySelector("[data-short]").textContent = "";
     if (packed === shown) continue;
     button.setAttribute("aria-pressed", String(packed));
     button.value = packed ? "" : "yes";
     changed = true;
   }
   if (changed) count(desk);
+}
+
+// More can be needed by now than this page was made with.
+function need(form, { needed, short }) {
+  form.elements.amount.value = needed;
+  form.querySelector("[data-short]").textContent = short;
+  const amount = form.querySelector("b");
+  if (amount) amount.textContent = needed;
 }
 
 function count(desk) {
@@ -105,8 +118,8 @@ function nameOf(desk, form) {
 // Where storage is switched off, it is kept as long as the page is open.
 const held = new Map();
 
-function keep(name, packed) {
-  held.set(name, `${packed ? "yes" : ""}@${Date.now()}`);
+function keep(name, packed, amount) {
+  held.set(name, `${packed ? "yes" : ""}@${Date.now()}@${amount}`);
   try {
     localStorage.setItem(name, held.get(name));
   } catch {

@@ -41,6 +41,36 @@ def test_two_pack_one_kit_though_one_of_them_loses_the_network(new_context, copi
     assert sheets_of(here) <= 2
 
 
+@pytest.mark.parametrize("width", [1280, 1000])
+def test_rows_begin_at_one_height_in_every_column_of_the_kit(page, copied, width):
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(f"{copied}/prepare")
+    boxes = [each.bounding_box() for each in page.locator("li.kit-row").all()]
+    tops = {}
+    for box in boxes:
+        tops[round(box["x"])] = min(box["y"], tops.get(round(box["x"]), box["y"]))
+    assert len(tops) == (4 if width == 1280 else 2)
+    assert max(tops.values()) - min(tops.values()) < 1
+
+
+def test_an_open_kit_is_told_when_more_is_needed_than_was_packed(page, copied, desk):
+    page.goto(f"{copied}/prepare")
+    cups = page.locator("form[data-tick]").filter(has_text="Small cup")
+    box = cups.get_by_role("button")
+    box.click()
+    expect(box).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("[data-unsent]")).to_have_count(0)
+    desk.send_form(f"{copied}/prepare/reserve", reserve="10", spare="3")
+    expect(box).to_have_attribute("aria-pressed", "false")
+    expect(cups).to_contain_text("packed for 4 + 1, 4 + 3 needed now")
+    box.click()
+    expect(box).to_have_attribute("aria-pressed", "true")
+    expect(cups).not_to_contain_text("needed now")
+    expect(page.locator("[data-unsent]")).to_have_count(0)
+    page.reload()
+    expect(box).to_have_attribute("aria-pressed", "true")
+
+
 def test_who_packs_is_told_when_their_device_was_taken_out_and_loses_no_tick(page, copied):
     page.goto(f"{copied}/prepare")
     told = page.get_by_text("What is ticked here reaches nobody")

@@ -12,12 +12,14 @@ from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.prepare.kit import KitThing, enough, kit_of, needs_per_run, packing_of
+from server.domain.prepare.ticks import UNTICKED, Ticked, holds_for
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.preparing import Preparation, Thing
 from tests.domain.strategies import amounts, routines
 from tests.factories import RULES, make_routine, make_segment
 from tests.table import table
 
+PACKED = Ticked(packed=True)
 JUICE = Ingredient("i1", "Lemon juice, fresh", Amount(40, "ml"))
 
 
@@ -100,10 +102,52 @@ def test_glasses_come_with_spares_for_every_drink_that_is_served_in_them():
 def test_what_is_used_and_not_packed_is_missing_and_what_is_never_used_is_told():
     given_things = (Thing("t1", "Lucky coin"), Thing("t2", "Tweezers", segment_ids=("s1", "gone")))
     routine = make_routine(preparation=Preparation(things=given_things))
-    packing = packing_of(kit_of(routine, RULES), {"own:t1": True, "own:t2": False, "x:old": True})
+    packing = packing_of(
+        kit_of(routine, RULES), {"own:t1": PACKED, "own:t2": UNTICKED, "x:old": PACKED}
+    )
     assert [each.name for each in packing.missing] == ["Tweezers"]
     assert [each.name for each in packing.unused] == ["Lucky coin"]
     assert packing.gone == ("x:old",)
+
+
+def test_a_tick_holds_for_how_much_it_was_made():
+    routine = make_routine(drinks=(drink("d1", JUICE),))
+    key = "ingredient:lemon juice, fresh"
+    ticks = {key: Ticked(packed=True, amount=things(routine)[JUICE.name].how_many)}
+    more = replace(RULES, serves_per_drink=RULES.serves_per_drink + 2)
+    less = replace(RULES, serves_per_drink=RULES.serves_per_drink - 1)
+    for rules, is_enough in ((RULES, True), (less, True), (more, False)):
+        packing = packing_of(kit_of(routine, rules), ticks)
+        assert (key in [each.key for each in packing.packed]) is is_enough
+        assert (key in [each.key for each in packing.missing]) is not is_enough
+        assert [each.key for each in packing.short] == ([] if is_enough else [key])
+
+
+@pytest.mark.parametrize(
+    ("packed_for", "needed", "is_enough"),
+    [
+        ("", "300 ml", True),
+        ("2", "", True),
+        ("150 ml", "150.1 ml", False),
+        ("1 l", "900 ml", True),
+        ("4 + 1", "6", False),
+        ("6 + 1", "4 + 2", True),
+        ("150 ml + 2 dashes", "100 ml + 3 dashes", False),
+        ("150 ml + 2 dashes", "150 ml", True),
+        ("2 dashes", "2 ml", False),
+        ("a dozen", "A  dozen", True),
+        ("a dozen", "two dozen", False),
+    ],
+)
+def test_an_amount_is_enough_when_nothing_of_it_is_less(packed_for, needed, is_enough):
+    assert holds_for(packed_for, needed) is is_enough
+
+
+@settings(max_examples=60)
+@given(amounts, st.floats(0.1, 5), st.floats(0.1, 5))
+def test_of_one_amount_scaled_twice_the_larger_is_enough_for_the_smaller(amount, one, other):
+    low, high = sorted((one, other))
+    assert holds_for(enough(amount, high).words, enough(amount, low).words)
 
 
 def test_what_is_left_out_is_not_missing_and_unused_when_packed():
@@ -111,7 +155,7 @@ def test_what_is_left_out_is_not_missing_and_unused_when_packed():
     (key,) = (each.key for each in kit_of(routine, RULES) if each.name == "Jigger")
     left = replace(routine, preparation=Preparation(left_out=(key,)))
     assert "Jigger" not in [e.name for e in packing_of(kit_of(left, RULES), {}).missing]
-    assert [e.name for e in packing_of(kit_of(left, RULES), {key: True}).unused] == ["Jigger"]
+    assert [e.name for e in packing_of(kit_of(left, RULES), {key: PACKED}).unused] == ["Jigger"]
 
 
 @settings(max_examples=40)
@@ -121,7 +165,7 @@ def test_every_thing_stands_once_and_is_either_packed_or_missing(routine, reserv
     kit = kit_of(routine, RULES)
     keys = [each.key for each in kit]
     assert len(set(keys)) == len(keys)
-    packing = packing_of(kit, {key: number % 2 == 0 for number, key in enumerate(keys)})
+    packing = packing_of(kit, {key: Ticked(number % 2 == 0) for number, key in enumerate(keys)})
     assert {e.key for e in (*packing.packed, *packing.missing)} == {
         each.key for each in kit if each.is_needed
     }

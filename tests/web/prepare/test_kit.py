@@ -18,6 +18,7 @@ ROUTINE = make_routine(
 )
 HERE = "/routines/r1/prepare"
 KETTLE = "tool:kettle"
+LEMONS = "ingredient:lemon juice"
 
 
 @pytest.fixture
@@ -26,8 +27,9 @@ def kitchen(client):
     return client
 
 
-def press(client, key, packed="yes", at="event", **more):
-    return client.post(f"{HERE}/ticks", data={"at": at, "key": key, "packed": packed}, **more)
+def press(client, key, packed="yes", at="event", amount="", **more):
+    data = {"at": at, "key": key, "packed": packed, "amount": amount}
+    return client.post(f"{HERE}/ticks", data=data, **more)
 
 
 def pressed(client, at="event"):
@@ -62,7 +64,9 @@ def test_a_tick_stays_for_its_occasion_alone_and_may_come_twice(kitchen):
 
 def test_another_device_is_told_what_is_ticked(kitchen):
     press(kitchen, KETTLE)
-    assert kitchen.get(f"{HERE}/ticks", params={"at": "event"}).json() == {KETTLE: True}
+    assert kitchen.get(f"{HERE}/ticks", params={"at": "event"}).json() == {
+        KETTLE: {"packed": True, "needed": "", "short": ""}
+    }
 
 
 def test_a_tick_that_comes_late_does_not_undo_what_was_said_after_it(kitchen):
@@ -76,6 +80,50 @@ def test_a_tick_that_comes_late_does_not_undo_what_was_said_after_it(kitchen):
     assert pressed(kitchen) == []
     kitchen.post(f"{HERE}/ticks", data=data | {"packed": "yes", "ago": "0"})
     assert pressed(kitchen) == [KETTLE]
+
+
+def test_what_was_packed_for_less_than_is_needed_now_is_told_and_counts_as_not_packed(kitchen):
+    def lemons():
+        page = Page(kitchen.get(HERE))
+        (form,) = [
+            form
+            for form in page.all("form[data-tick]")
+            if form.cssselect("[name=key]")[0].value == LEMONS
+        ]
+        return form.cssselect("[name=amount]")[0].value, form.text_content()
+
+    def reserve(percent):
+        kitchen.post(f"{HERE}/reserve", data={"reserve": percent, "spare": "0"})
+
+    reserve("50")
+    press(kitchen, LEMONS, amount=lemons()[0])
+    assert pressed(kitchen) == [LEMONS]
+    reserve("100")
+    assert pressed(kitchen) == []
+    assert "packed for 60 ml, 80 ml needed now" in lemons()[1]
+    warning = Page(kitchen.get(HERE)).text(".kit-warning")
+    assert warning == "Packed for less than is needed now: Lemon juice."
+    told = kitchen.get(f"{HERE}/ticks", params={"at": "event"}).json()[LEMONS]
+    assert told == {
+        "packed": False,
+        "needed": "80 ml",
+        "short": "packed for 60 ml, 80 ml needed now",
+    }
+    assert "to pack for the event" in Page(kitchen.get("/routines/r1")).text("main")
+    reserve("0")
+    assert pressed(kitchen) == [LEMONS]
+    reserve("100")
+    press(kitchen, LEMONS, amount=lemons()[0])
+    assert pressed(kitchen) == [LEMONS]
+    kitchen.post(f"{HERE}/anew", data={"at": "event"})
+    kitchen.post(f"{HERE}/as-before", data={"at": "event"})
+    assert pressed(kitchen) == [LEMONS]
+
+
+def test_a_tick_that_knows_no_amount_stays_what_it_is(kitchen):
+    press(kitchen, LEMONS)
+    kitchen.post(f"{HERE}/reserve", data={"reserve": "100", "spare": "0"})
+    assert pressed(kitchen) == [LEMONS]
 
 
 def test_used_things_are_warned_of_once_packing_has_begun(kitchen):

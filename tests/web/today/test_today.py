@@ -19,8 +19,8 @@ from tests.factories import (
     make_routine,
     make_segment,
 )
-from tests.web.html import Page
-from tests.web.practice import practise
+from tests.web.html import Page, text_of
+from tests.web.practice import PLAN, practise
 from tests.web.shelf import keep, keep_run, kept
 
 DEMO = "/routines/routine-demo"
@@ -113,6 +113,22 @@ def test_a_slot_and_a_number_of_judges_that_changed_are_told_beside_the_list(cli
     assert links["Low Tide is for 4 serves, your rules say 3"] == f"{at}/drinks"
 
 
+def test_the_line_of_the_slot_crosses_no_words_about_the_longest_segment(client):
+    practise(client, (180, 200, 225))
+    for slot_s, target_s in ((600, 590), (500, 490), (640, 590)):
+        with client.app.state.database.writing() as session:
+            save_rule_sheet(session, replace(RULES, slot_s=slot_s, target_s=target_s))
+        page = today(client)
+        words, line = page.one(".notch-words"), page.one(".slot-end")
+        at, line_at = (float(each.get(name).rstrip("%")) for each, name in
+                       ((words, "x"), (line, "x1")))  # fmt: skip
+        assert words.get("text-anchor") == "end"
+        if at == line_at:
+            assert int(words.get("dx")) < 0
+        else:
+            assert at < line_at - 2
+
+
 def test_the_name_of_a_process_lies_over_no_strip(client):
     # The first segment ends where no name has room to its left; the other begins half way.
     segments = (make_segment("s1", 30), make_segment("s2", 270), make_segment("s3", 240))
@@ -178,6 +194,19 @@ def test_a_sheet_whose_notes_alone_were_changed_is_still_the_invented_one():
     rules = demo_file().rules
     assert is_invented(replace(rules, notes="Mine."))
     assert not is_invented(replace(rules, slot_s=630.0))
+
+
+def test_more_time_is_offered_last_and_with_its_price_once_the_slot_is_cut(client):
+    last = replace(PLAN.segments[-1], said="Please taste.")
+    routine = replace(PLAN, segments=(*PLAN.segments[:-1], last))
+    practise(client, *[(180, 200, 225)] * 4, routine=routine)
+    with client.app.state.database.writing() as session:
+        save_rule_sheet(session, replace(RULES, slot_s=480, target_s=470))
+    (step,) = [each for each in today(client).all(".steps > li") if "Longer" in text_of(each)]
+    assert "planned so, the plan is 2:08 longer than the slot" in text_of(step)
+    cures = [text_of(each) for each in step.cssselect(".cures button, .cures a")]
+    assert cures[0] == "Cut words"
+    assert cures[1].startswith("Plan 3:4")
 
 
 def test_a_remark_that_is_done_leaves_the_list_and_comes_back(own_demo):
