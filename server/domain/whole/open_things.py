@@ -36,7 +36,8 @@ class Grown:
     """A segment that took longer than planned in the last `runs` runs, one after the other.
 
     `takes_s` is what it takes now, `chance_lost` by how much the chance to finish inside the slot
-    is smaller than with the segment as planned. `has_words` tells whether words can be cut.
+    is smaller than with the segment as planned. `has_words` tells whether words can be cut;
+    `beyond_slot_s` is by how much the plan would be longer than the slot with `takes_s` in it.
     """
 
     segment_id: str
@@ -46,6 +47,7 @@ class Grown:
     runs: int
     chance_lost: float = 0.0
     has_words: bool = True
+    beyond_slot_s: float = 0.0
 
     @property
     def over_s(self) -> float:
@@ -55,7 +57,10 @@ class Grown:
 
 @dataclass(frozen=True)
 class Wordy:
-    """A segment whose words take longer than is planned for it, and how many are too many."""
+    """A segment whose words take longer than is planned for it, and how many are too many.
+
+    `beyond_slot_s` is by how much the plan would be longer than the slot with `takes_s` in it.
+    """
 
     segment_id: str
     name: str
@@ -63,6 +68,7 @@ class Wordy:
     takes_s: float
     words_over: int
     chance_lost: float = 0.0
+    beyond_slot_s: float = 0.0
 
     @property
     def over_s(self) -> float:

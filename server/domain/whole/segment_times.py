@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from server.domain.belief.practice import PastRun
 from server.domain.routine.estimate import TimeEstimate
 from server.domain.routine.routine import Segment
-from server.domain.runs.summary import RunLine
 
 SAME_S = 0.5
 """A run within so many seconds of the plan is not longer than it."""
@@ -25,10 +25,10 @@ LEAST_RUNS = 3
 class Takes:
     """A segment's time in seconds: planned, and as the presenter is believed to take.
 
-    One in ten is quicker than `low_s`, one in ten slower than `high_s`. `runs` have measured it;
-    in the last `longer_runs` of them, one after the other, it took longer than planned, each by a
-    fair share of what it takes longer now. `words_s` is what its words take, None where nothing is
-    said.
+    One in ten is quicker than `low_s`, one in ten slower than `high_s`. `runs` have measured it,
+    `runs_since_cut` of them since it was planned clearly shorter than before; in the last
+    `longer_runs` of these, one after the other, it took longer than planned, each by a fair share
+    of what it takes longer now. `words_s` is what its words take, None where nothing is said.
     """
 
     planned_s: float
@@ -36,6 +36,7 @@ class Takes:
     low_s: float
     high_s: float
     runs: int
+    runs_since_cut: int
     longer_runs: int
     words_s: float | None
 
@@ -60,19 +61,29 @@ class Takes:
 
         Where runs have measured the segment they say it better than its words.
         """
-        if self.words_s is None or self.runs >= LEAST_RUNS:
+        if self.words_s is None or self.runs_since_cut >= LEAST_RUNS:
             return 0.0
         over_s = self.words_s - self.planned_s
         return over_s if over_s >= LEAST_OVER_S else 0.0
 
 
 def takes_of(
-    planned_s: float, believed: TimeEstimate, splits_s: Sequence[float], words_s: float | None
+    planned_s: float,
+    believed: TimeEstimate,
+    splits_s: Sequence[float],
+    words_s: float | None,
+    then_s: Sequence[float] = (),
 ) -> Takes:
-    """What a segment takes; `splits_s` are its times in the runs that count, the latest last."""
+    """What a segment takes; `splits_s` are its times in the runs that count, the latest last.
+
+    `then_s` is what each of these runs had planned for it, where that is known. What was run under
+    a plan that gave it clearly more does not tell that the plan of now cannot be kept.
+    """
     within_s = max(SAME_S, LEAST_SHARE * (believed.likely_s - planned_s))
+    cut = max((n for n, each in enumerate(then_s, 1) if each > planned_s + within_s), default=0)
+    since_cut = splits_s[cut:]
     longer = 0
-    for split_s in reversed(splits_s):
+    for split_s in reversed(since_cut):
         if split_s <= planned_s + within_s:
             break
         longer += 1
@@ -82,6 +93,7 @@ def takes_of(
         low_s=believed.low_s,
         high_s=believed.high_s,
         runs=len(splits_s),
+        runs_since_cut=len(since_cut),
         longer_runs=longer,
         words_s=words_s,
     )
@@ -90,20 +102,25 @@ def takes_of(
 def all_takes(
     segments: Iterable[Segment],
     believed: Mapping[str, TimeEstimate],
-    runs: Sequence[RunLine],
+    runs: Sequence[PastRun],
     words_s: Mapping[str, float],
 ) -> dict[str, Takes]:
     """Segment id -> what it takes; `runs` are those that count, the latest last."""
-    return {
-        each.id: takes_of(
-            each.duration.likely_s,
+    told: dict[str, Takes] = {}
+    for each in segments:
+        planned_s = each.duration.likely_s
+        measured = [run for run in runs if each.id in run.line.summary.splits_ms]
+        told[each.id] = takes_of(
+            planned_s,
             believed[each.id],
-            [
-                line.summary.splits_ms[each.id] / 1000
-                for line in runs
-                if each.id in line.summary.splits_ms
-            ],
+            [run.line.summary.splits_ms[each.id] / 1000 for run in measured],
             words_s.get(each.id),
+            [_then_s(run, each.id, planned_s) for run in measured],
         )
-        for each in segments
-    }
+    return told
+
+
+def _then_s(run: PastRun, segment_id: str, now_s: float) -> float:
+    """What the plan of a run had for a segment; its `planned_s` reckons with the words as well."""
+    then = (each.duration.likely_s for each in run.segments if each.id == segment_id)
+    return next(then, now_s)

@@ -79,13 +79,16 @@ def grown_step(grown: Grown) -> NextStep:
     plan = {"segment": grown.segment_id, "seconds": str(seconds)}
     cures = [StepCure(f"Plan {format_clock(seconds)}", "plan segment", plan)]
     if grown.has_words:
-        cures.append(StepCure("Cut words", "cut words", {"segment": grown.segment_id}))
+        cut = StepCure("Cut words", "cut words", {"segment": grown.segment_id})
+        # In a slot that it does not fit into, more time for it is the worse cure.
+        cures.insert(0 if _beyond(grown.beyond_slot_s) else 1, cut)
     return _step(
         "longer",
         f"longer-{grown.segment_id}",
         f"“{grown.name}” takes {format_clock(grown.takes_s)}, "
         f"planned {format_clock(grown.planned_s)}.",
-        with_capital(f"{counted(grown.runs, 'run')} in a row{_lost(grown.chance_lost)}"),
+        with_capital(f"{counted(grown.runs, 'run')} in a row{_lost(grown.chance_lost)}")
+        + _beyond(grown.beyond_slot_s),
         *cures,
         harm=_time_harm(grown.chance_lost, grown.over_s),
     )
@@ -98,7 +101,8 @@ def wordy_step(wordy: Wordy) -> NextStep:
         f"over-{wordy.segment_id}",
         f"The words of “{wordy.name}” take {format_clock(wordy.takes_s)}, "
         f"planned {format_clock(wordy.planned_s)}.",
-        f"About {wordy.words_over} words too many{_lost(wordy.chance_lost)}",
+        f"About {wordy.words_over} words too many{_lost(wordy.chance_lost)}"
+        f"{_beyond(wordy.beyond_slot_s)}",
         StepCure("Cut words", "cut words", {"segment": wordy.segment_id}),
         StepCure(
             f"Plan {format_clock(wordy.takes_s)}",
@@ -117,6 +121,12 @@ def _time_harm(chance_lost: float, over_s: float) -> float:
 def _lost(chance_lost: float) -> str:
     runs = round(100 * chance_lost)
     return f"; it costs {runs} in 100 finishes inside the slot" if runs >= 1 else ""
+
+
+def _beyond(seconds: float) -> str:
+    """That the plan is too long for the slot once a segment is planned as long as it takes."""
+    over = format_clock(seconds)
+    return "" if over == "0:00" else f"; planned so, the plan is {over} longer than the slot"
 
 
 def unheard_step(found: Unheard, with_claims: bool) -> NextStep:

@@ -84,7 +84,7 @@ class Outlook:
         self.paces = paces
         self._lock = Lock()
         self._lines = [each.line for each in past]
-        self._past = tuple(line for line in self._lines if line.counts)
+        self._past = tuple(each for each in past if each.line.counts)
         self._advised: dict[tuple[float, float | None], CutAdvice] = {}
         self._starts: dict[str, tuple[StartOption, ...]] = {}
         practice = practice_of(routine, past)

@@ -16,12 +16,11 @@ from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
-from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole import open_things
-from server.domain.whole.readiness import written_for_others
+from server.domain.whole.readiness import beyond_slot_s, written_for_others
 from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
@@ -82,7 +81,7 @@ def open_of(
         bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
         no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
-        beyond_slot_s=max(0.0, layout(routine).total_s - standing.rules.slot_s),
+        beyond_slot_s=beyond_slot_s(routine, standing.rules),
         serves_asked=standing.rules.serves_per_drink,
         for_others=written_for_others(routine, standing.rules),
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
@@ -177,19 +176,16 @@ def _about(routine: Routine, drink_id: str | None) -> str | None:
 
 
 def _grown(standing: StateOfRoutine) -> Iterator[open_things.Grown]:
-    takes = standing.outlook.takes
-    found = [each for each in standing.routine.segments if takes[each.id].has_grown]
-    found.sort(key=lambda each: -takes[each.id].over_s)
-    for place, segment in enumerate(found):
+    routine, rules, takes = standing.routine, standing.rules, standing.outlook.takes
+    found = [(each, takes[each.id]) for each in routine.segments if takes[each.id].has_grown]
+    found.sort(key=lambda each: -each[1].over_s)
+    for place, (segment, now) in enumerate(found):
+        chance_lost = _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0
+        beyond_s = beyond_slot_s(routine, rules, segment.id, now.takes_s)
         yield open_things.Grown(
-            segment.id,
-            segment.name,
-            takes[segment.id].planned_s,
-            takes[segment.id].takes_s,
-            takes[segment.id].longer_runs,
-            _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0,
-            bool(segment.said),
-        )
+            segment.id, segment.name, now.planned_s, now.takes_s, now.longer_runs,
+            chance_lost, bool(segment.said), beyond_s,
+        )  # fmt: skip
 
 
 def _chance_lost(standing: StateOfRoutine, segment: Segment) -> float:
@@ -212,7 +208,12 @@ def _wordy(standing: StateOfRoutine) -> Iterator[open_things.Wordy]:
         if found.words_s is not None and found.words_over_s:
             too_many = words_over(segment, paces, routine.language)
             yield open_things.Wordy(
-                segment.id, segment.name, found.planned_s, found.words_s, too_many
+                segment.id,
+                segment.name,
+                found.planned_s,
+                found.words_s,
+                too_many,
+                beyond_slot_s=beyond_slot_s(routine, standing.rules, segment.id, found.words_s),
             )
 
 

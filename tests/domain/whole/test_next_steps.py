@@ -150,6 +150,16 @@ def test_what_is_in_order_asks_for_nothing(things):
     assert next_steps(Open(**things)) == ()
 
 
+def test_more_time_is_the_last_cure_where_the_plan_would_not_fit_the_slot():
+    fits, over = only(grown=(GROWN,)), only(grown=(replace(GROWN, beyond_slot_s=95.0),))
+    assert [cure.label for cure in fits.cures] == ["Plan 0:47", "Cut words"]
+    assert "slot" not in fits.detail.removesuffix("inside the slot")
+    assert [cure.label for cure in over.cures] == ["Cut words", "Plan 0:47"]
+    assert over.detail.endswith("; planned so, the plan is 1:35 longer than the slot")
+    wordy = only(wordy=(Wordy("s1", "Welcome", 30.0, 40.0, 20, beyond_slot_s=95.0),))
+    assert wordy.detail.endswith("; planned so, the plan is 1:35 longer than the slot")
+
+
 def test_a_false_number_offers_its_own_cures():
     step = only(claims=(WRONG,))
     assert (step.sentence, step.detail) == ("You say 30 ml, the recipe has 40.", "Orchard, at 6:52")

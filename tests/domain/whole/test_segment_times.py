@@ -55,6 +55,29 @@ def test_a_segment_has_grown_by_clear_seconds_in_three_runs_or_not(believed_s, s
     assert takes(*splits_s, believed_s=believed_s).has_grown is grown
 
 
+@pytest.mark.parametrize(
+    ("then_s", "since_cut", "longer_runs"),
+    [
+        ((), 4, 4),
+        ((40, 40, 40, 40), 4, 4),
+        ((46, 46, 46, 46), 0, 0),
+        # Planned for longer in the second of four: what was run before counts no more either.
+        ((40, 46, 40, 40), 2, 2),
+        # A plan that was only a little longer is as good as the plan of now.
+        ((41.5, 41.5, 41.5, 41.5), 4, 4),
+    ],
+)
+def test_runs_from_before_a_segment_was_cut_do_not_make_it_longer_than_planned(
+    then_s, since_cut, longer_runs
+):
+    believed = TimeEstimate(44, 46, 48)
+    found = takes_of(40.0, believed, (46, 46, 46, 46), 45.0, then_s)
+    assert (found.runs, found.runs_since_cut, found.longer_runs) == (4, since_cut, longer_runs)
+    assert found.has_grown is (longer_runs >= 3)
+    # Until the shorter plan was run three times its words tell more than the runs.
+    assert found.words_over_s == (0 if since_cut >= 3 else 5)
+
+
 def test_long_words_ask_for_something_until_runs_have_measured_them():
     assert takes(words_s=44).words_over_s == 4
     assert takes(words_s=41).words_over_s == 0

@@ -1,8 +1,9 @@
 import pytest
 
 from server.domain.base.durations import parse_duration
-from tests.factories import make_events, make_process, make_routine, make_segment
+from tests.factories import NOW_MS, make_events, make_process, make_routine, make_segment
 from tests.web.html import Page
+from tests.web.practice import DAY_MS, practise_once
 from tests.web.shelf import keep, keep_run, kept
 
 NEW_SEGMENT = "/routines/r1/segments/new"
@@ -345,6 +346,28 @@ def test_a_segment_that_takes_longer_run_after_run_is_the_first_thing_to_do(clie
     client.post(f"{path}/plan/block", data=dict(page.one(".first-need form").form_values()))
     planned = f"Plan 0:{kept(client).segments[0].duration.likely_s:.0f}"
     assert page.text(".first-need button") == planned
+
+
+def test_words_that_were_always_too_long_are_no_cut(demo):
+    told = Page(demo.get("/routines/routine-demo/plan")).text(".first-need .takes")
+    assert "s longer for 5 runs. You take 0:46" in told
+
+
+def test_a_segment_that_was_cut_is_told_by_runs_from_before_until_it_is_run(client):
+    path = practised(client, 46, 47, 46)
+    cut = {"segment": "s1", "seconds": "-20", "to": "0"}
+    client.post(f"{path}/plan/block", data=cut)
+
+    def told():
+        page = Page(client.get(f"{path}/plan", params={"open": "segment-s1"}))
+        return page.text(".takes"), page.texts(".need")
+
+    takes, need = told()
+    assert takes.startswith("Going by runs before the cut it will take 0:2")
+    assert takes.endswith("No run has measured it since.")
+    assert not any("longer for" in each for each in need)
+    practise_once(client, (45, 60), kept(client), NOW_MS + DAY_MS)
+    assert told()[0].startswith("You take 0:")
 
 
 @pytest.mark.parametrize("times_s", [(46, 47), (46, 47, 40), (41, 41, 41)])

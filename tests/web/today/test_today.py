@@ -9,8 +9,8 @@ from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
 from tests.factories import NOW_MS, RULES, make_process, make_routine, make_segment
-from tests.web.html import Page
-from tests.web.practice import practise
+from tests.web.html import Page, text_of
+from tests.web.practice import PLAN, practise
 from tests.web.shelf import keep, kept
 
 DEMO = "/routines/routine-demo"
@@ -152,6 +152,19 @@ def test_a_segment_that_has_grown_is_planned_as_it_is_run(client):
     ]
     client.post(form.get("action"), data=dict(form.form_values()))
     assert "Longer" not in today(client).texts(".steps .stub-word")
+
+
+def test_more_time_is_offered_last_and_with_its_price_once_the_slot_is_cut(client):
+    last = replace(PLAN.segments[-1], said="Please taste.")
+    routine = replace(PLAN, segments=(*PLAN.segments[:-1], last))
+    practise(client, *[(180, 200, 225)] * 4, routine=routine)
+    with client.app.state.database.writing() as session:
+        save_rule_sheet(session, replace(RULES, slot_s=480, target_s=470))
+    (step,) = [each for each in today(client).all(".steps > li") if "Longer" in text_of(each)]
+    assert "planned so, the plan is 2:08 longer than the slot" in text_of(step)
+    cures = [text_of(each) for each in step.cssselect(".cures button, .cures a")]
+    assert cures[0] == "Cut words"
+    assert cures[1].startswith("Plan 3:4")
 
 
 def test_a_remark_that_is_done_leaves_the_list_and_comes_back(own_demo):
