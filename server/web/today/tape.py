@@ -29,6 +29,11 @@ PX = 10.4
 LETTER_PX = 8.6
 BESIDE_PX = 14.0
 
+NARROWEST_PX = 5.0
+"""Pixels of a percent of the narrowest strip that shows words beneath it, at 40 rem."""
+WORDS_LETTER_PX = 7.5
+BEFORE_LINE_PX = 12
+
 
 @dataclass(frozen=True)
 class LetteredBlock(PlacedStretch):
@@ -40,10 +45,17 @@ class LetteredBlock(PlacedStretch):
 
 @dataclass(frozen=True)
 class LongerNotch:
-    """What was longer than planned in the last run, in words, and where."""
+    """What was longer than planned in the last run, in words, and where.
+
+    The words reach from `words_x` to the left where they `end` there, else to the right, `words_dx`
+    pixels on.
+    """
 
     x: float
     words: str
+    words_x: float
+    words_dx: int
+    ends: bool
 
 
 @dataclass(frozen=True)
@@ -110,7 +122,7 @@ def today_tape(
         plan_total=format_clock(placed.total_s),
         last=_last(routine, last, scale, kinds) if last else (),
         last_total=format_clock(last_s) if last else "",
-        notch=_notch(routine, last, scale) if last else None,
+        notch=_notch(routine, last, scale, rules.slot_s) if last else None,
         processes=tuple(
             ProcessStripRow(each, _needed(each, ready.get(each.name, "")))
             for each in base.processes
@@ -142,7 +154,7 @@ def _last(
     return tuple(blocks)
 
 
-def _notch(routine: Routine, last: RunLine, scale: TapeScale) -> LongerNotch | None:
+def _notch(routine: Routine, last: RunLine, scale: TapeScale, slot_s: float) -> LongerNotch | None:
     over = [
         (split_ms / 1000 - each.duration.likely_s, each)
         for each in routine.segments
@@ -151,8 +163,23 @@ def _notch(routine: Routine, last: RunLine, scale: TapeScale) -> LongerNotch | N
     most_s, segment = max(over, key=lambda each: each[0], default=(0.0, None))
     if segment is None or most_s < NOTCHED_S:
         return None
-    at_s = last.summary.ends_ms[segment.id] / 1000
-    return LongerNotch(scale.at(at_s), f"{segment.name}, {format_apart(most_s, tenths=True)}")
+    x = scale.at(last.summary.ends_ms[segment.id] / 1000)
+    words = f"{segment.name}, {format_apart(most_s, tenths=True)}"
+    return LongerNotch(x, words, *_beside_line(x, len(words), scale.at(slot_s)))
+
+
+def _beside_line(x: float, letters: int, line_x: float) -> tuple[float, int, bool]:
+    """Where words about `x` stand, how many pixels on, and whether they end there.
+
+    They never cross the line of the slot: where they would on the narrowest strip that shows them,
+    they end before it, which holds at any width.
+    """
+    ends = x > 50
+    reach = letters * WORDS_LETTER_PX / NARROWEST_PX
+    start, end = (x - reach, x) if ends else (x, x + reach)
+    if start - BESIDE_PX / NARROWEST_PX < line_x < end + BESIDE_PX / NARROWEST_PX:
+        return line_x, -BEFORE_LINE_PX, True
+    return x, BEFORE_LINE_PX if ends else -BEFORE_LINE_PX, ends
 
 
 def _drinks(

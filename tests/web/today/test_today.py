@@ -103,6 +103,22 @@ def test_a_slot_and_a_number_of_judges_that_changed_are_told_beside_the_list(cli
     assert links["Low Tide is for 4 serves, your rules say 3"] == f"{at}/drinks"
 
 
+def test_the_line_of_the_slot_crosses_no_words_about_the_longest_segment(client):
+    practise(client, (180, 200, 225))
+    for slot_s, target_s in ((600, 590), (500, 490), (640, 590)):
+        with client.app.state.database.writing() as session:
+            save_rule_sheet(session, replace(RULES, slot_s=slot_s, target_s=target_s))
+        page = today(client)
+        words, line = page.one(".notch-words"), page.one(".slot-end")
+        at, line_at = (float(each.get(name).rstrip("%")) for each, name in
+                       ((words, "x"), (line, "x1")))  # fmt: skip
+        assert words.get("text-anchor") == "end"
+        if at == line_at:
+            assert int(words.get("dx")) < 0
+        else:
+            assert at < line_at - 2
+
+
 def test_the_name_of_a_process_lies_over_no_strip(client):
     # The first segment ends where no name has room to its left; the other begins half way.
     segments = (make_segment("s1", 30), make_segment("s2", 270), make_segment("s3", 240))
