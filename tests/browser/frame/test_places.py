@@ -141,3 +141,17 @@ def test_an_ingredient_of_the_library_fills_the_fields_at_once_but_not_those_typ
     expect(form.get_by_label("Strength, % vol")).to_have_value("43")
     expect(form.get_by_label("milk, lactose included")).to_be_checked()
     expect(form.get_by_label("Label read")).not_to_be_checked()
+
+
+def test_the_name_of_a_drink_stays_off_the_border_of_its_part_on_a_phone(page, desk):
+    here = f"/routines/{desk.routine('Two drinks')}/drinks"
+    for name in ("Smoke Orchard", "Harbour Light"):
+        desk.send_form(f"{here}/new", name=name, serves="4")
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.goto(here)
+    names = page.locator(".parts bdi").all()
+    assert len(names) == 2
+    for name in names:
+        inner, outer = name.bounding_box(), name.locator("..").bounding_box()
+        assert inner["x"] >= outer["x"] + 4
+        assert inner["x"] + inner["width"] <= outer["x"] + outer["width"] - 4
