@@ -5,6 +5,7 @@ import re
 
 from server.web.frame import offline
 from server.web.frame.offline import STATIC, files, version
+from tests.web.html import Page
 
 
 def test_the_worker_is_asked_for_anew_each_time(client):
@@ -27,6 +28,11 @@ def test_it_is_told_all_that_the_stage_page_loads(client):
 
 def test_each_file_it_is_told_is_there(client):
     assert {path: client.head(path).status_code for path in files()} == dict.fromkeys(files(), 200)
+
+
+def test_the_page_without_the_server_knows_that_the_computer_itself_needs_no_https(client):
+    told = Page(client.get("/offline")).text("[data-kept-stages]")
+    assert told.endswith("over https or, on the computer itself, at localhost.")
 
 
 def test_a_changed_file_is_another_version(tmp_path, monkeypatch):

@@ -55,6 +55,8 @@ def test_without_https_the_page_says_how_to_switch_it_on(client):
     page = Page(client.get("/trust"))
     assert page.status == 200
     assert "./run --https" in page.text(".empty")
+    # W3C Secure Contexts 3.1: an address of the computer itself is potentially trustworthy.
+    assert page.text(".lead").startswith("On any device but the computer itself, browsers let")
     assert page.all("a[download]") == []
 
 

@@ -1,5 +1,5 @@
-// On every page: brings in the service worker where the browser has one (only over https), and on
-// the page shown while the server is away lists what this device can open.
+// On every page: brings in the service worker where the browser has one (over https, at localhost),
+// and on the page shown while the server is away lists what this device can open.
 
 import { forgetFormer } from "./former.js";
 
