@@ -35,6 +35,17 @@ def test_a_batch_follows_its_serves(page):
     expect(page.locator("tbody tr").first).to_contain_text("560 ml")
 
 
+def test_which_two_drinks_are_compared_stays_on_a_reload(page):
+    page.goto(f"{DEMO}/compare")
+    page.get_by_label("Left").select_option(label="Orchard at Low Water")
+    page.get_by_label("Right").select_option(label="The Lamp on the Landing")
+    page.get_by_role("button", name="Compare").click()
+    heads = page.get_by_role("region", name="Recipes side by side").locator("th[scope=col] bdi")
+    expect(heads).to_have_text(["Orchard", "Lamp"])
+    page.reload()
+    expect(heads).to_have_text(["Orchard", "Lamp"])
+
+
 def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):
     page.goto(ALONE)
     ethanol = figure(page, "Ethanol")
