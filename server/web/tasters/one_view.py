@@ -3,16 +3,20 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.base.text import LINE
+from server.domain.base.text import LINE, plain_name
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
 from server.domain.tasters.exact import LEVEL
 from server.domain.tasters.found_words import Findings, WordFinding, beside
 from server.domain.tasters.sitting import KINDS, Sitting, recipe_key
 from server.domain.tasters.telling_apart import needed, power
+from server.store.tastings.tasters import Taster
 from server.web.frame.filters import count, day
 from server.web.tasters.conclusion import STUBS, allowed_to_say, chance_words, finding_words
 from server.web.tasters.results import Result, TasterLine, in_both, odd_tasters
+
+NAMED_AT_MOST = 3
+"""Who found a word, or did not, is named where they are no more than so many."""
 
 LEAST_WORDS, LEAST_TASTERS = 2, 4
 """Of fewer it is not told whether words are found unequally often: chance does that too easily."""
@@ -79,19 +83,40 @@ def notices_of(
     return tuple(found)
 
 
-def word_line(each: WordFinding) -> WordLine:
+def word_line(each: WordFinding, result: Result) -> WordLine:
     """A word as a line."""
     stub, verdict = STUBS[each.verdict]
+    told = (finding_words(each), who_found(each, result)) if each.tasters else ()
     return WordLine(
         word=each.word,
         found=f"{each.found} of {each.tasters}",
-        detail=finding_words(each) if each.tasters else "",
+        detail="; ".join(filter(None, told)),
         stub=stub,
         verdict=verdict,
         low=round(100 * each.low),
         share=hundredths(each.found, each.tasters),
         high=round(100 * each.high),
     )
+
+
+def who_found(each: WordFinding, result: Result) -> str:
+    """Who of the tasters that count found a word, or did not; "" where that are many, or all."""
+    place = result.sitting.words.index(each.asked)
+    counted = [taster for taster in result.people if taster.counts]
+    named = {taster.key: _name_of(taster, counted) for taster in counted}
+    found = [named[taster.key] for taster in counted if taster.answer.has(place)]
+    missed = [named[taster.key] for taster in counted if not taster.answer.has(place)]
+    if not found or not missed:
+        return ""
+    if len(found) <= NAMED_AT_MOST:
+        return f"found by {', '.join(found)}"
+    return f"not by {', '.join(missed)}" if len(missed) <= NAMED_AT_MOST else ""
+
+
+def _name_of(taster: Taster, others: Sequence[Taster]) -> str:
+    """A name, with the taster's number where somebody else has it too."""
+    alike = [each for each in others if plain_name(each.name) == plain_name(taster.name)]
+    return taster.name if len(alike) == 1 else f"{taster.name} ({taster.place})"
 
 
 def hundredths(part: int, whole: int) -> int:

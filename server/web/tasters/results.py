@@ -81,9 +81,20 @@ def odd_tasters(lines: Sequence[TasterLine]) -> int:
 def _line(sitting: Sitting, taster: Taster) -> TasterLine:
     state = "done" if taster.answer.done else "still tasting"
     odd = ""
+    if chosen := _chosen(sitting, taster):
+        state = f"{state}, {chosen}"
     if sitting.kind == "list" and taster.answer.done:
         odd = ODD_WORDS[oddity(sitting, taster.answer)]
     return TasterLine(taster, "kept apart" if taster.apart else state, odd)
+
+
+def _chosen(sitting: Sitting, taster: Taster) -> str:
+    """Which glass one chose, once their card is handed in; "" of a list."""
+    if sitting.kind == "list" or not taster.answer.done:
+        return ""
+    if sitting.kind == "triangle":
+        return "named the odd glass" if _is_hit(sitting, taster) else "named another glass"
+    return f"prefers version {sitting.sets[taster.place - 1].version_of(taster.answer.chosen)}"
 
 
 def _is_hit(sitting: Sitting, taster: Taster) -> bool:

@@ -46,6 +46,28 @@ def rows(client, here):
     return dict(zip(names, zip(counts, stubs, strict=True), strict=True))
 
 
+def test_of_few_tasters_it_is_told_who_found_a_word(client):
+    keep_drinks(client)
+    here, code = set_up(client)
+    seat(client, here, code, "Ann").hand_in("apricot", "walnut")
+    seat(client, here, code, "Bo").hand_in("walnut")
+
+    def told():
+        page = Page(client.get(here))
+        names = page.texts("ol.found-words .line-main b")
+        return dict(zip(names, page.texts("ol.found-words .detail"), strict=True))
+
+    details = told()
+    assert details["apricot"].endswith("; found by Ann")
+    assert "found by" not in details["walnut"] + details["black tea"]
+    # Two of one name are told apart by their number.
+    seat(client, here, code, "bo").hand_in("apricot")
+    assert told()["apricot"].endswith("; found by Ann, bo (3)")
+    for number in range(2):
+        seat(client, here, code, f"Taster {number}").hand_in("apricot")
+    assert told()["apricot"].endswith("; not by Bo (2)")
+
+
 def test_nine_tasters_find_what_is_there_and_miss_what_is_not(client):
     keep_drinks(client)
     here, code = set_up(client)

@@ -40,6 +40,10 @@ def test_eight_of_twelve_right_tell_that_versions_differ(client):
         "8 of 12 named the odd glass; by chance alone that happens 19 times in 1,000."
     )
     assert "16 tasters are needed" in page.text("main")
+    chosen = page.texts(".tasting-rest .line-list .detail")
+    assert [each.split(". ")[0] for each in chosen] == (
+        ["done, named the odd glass"] * 8 + ["done, named another glass"] * 4
+    )
 
 
 def test_seven_of_twelve_right_tell_nothing_but_how_many_at_most_can(client):
@@ -66,6 +70,8 @@ def test_a_preference_is_read_either_way(client):
     page = Page(client.get(here))
     assert page.text("h1") == "Version B is preferred"
     assert "0 of 10 prefer version A" in page.text("main")
+    chosen = page.texts(".tasting-rest .line-list .detail")
+    assert all(each.startswith("done, prefers version B") for each in chosen)
 
 
 def test_a_code_of_another_taster_or_none_is_refused(client):
