@@ -226,3 +226,8 @@ def test_where_the_browser_allows_it_the_screen_is_kept_awake_during_the_run(pag
     assert not stage.part("sleep-sign").is_visible()
     page.evaluate("lock.release()")
     assert stage.part("sleep-sign").is_visible()
+
+
+def test_the_help_for_keys_is_no_narrow_column_on_a_phone_on_its_side(stage):
+    stage.page.set_viewport_size({"width": 640, "height": 360})
+    assert stage.page.locator(".stage-keys").bounding_box()["width"] > 500
