@@ -50,6 +50,13 @@ def hand_in(page, word: str) -> None:
     page.get_by_role("button", name="Hand it in").click()
 
 
+def test_what_is_said_before_a_card_is_handed_in_stands_off_the_rule_above_it(page, desk, routine):
+    here, _ = tasting(desk, routine)
+    page.goto(here)
+    above, told = (page.locator(each).bounding_box() for each in (".taste-code", ".empty"))
+    assert told["y"] - (above["y"] + above["height"]) >= 8
+
+
 @pytest.mark.parametrize("tasters", [3, pytest.param(9, marks=pytest.mark.thorough)])
 def test_friends_taste_one_of_them_without_network(
     new_context, base_url, desk, routine, watch, tasters
