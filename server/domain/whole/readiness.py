@@ -10,6 +10,8 @@ from typing import Literal
 
 from server.domain.base.durations import format_clock
 from server.domain.base.text import with_capital
+from server.domain.routine.edits import plan_time
+from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.open_things import Open
@@ -47,6 +49,17 @@ def _lines(open_: Open) -> Iterator[Ready]:
         left = open_.goal.left
         told = f"{with_capital(open_.goal.words)}: {f'{left} to go' if left else 'reached'}"
         yield Ready("goal", not left, told)
+
+
+def beyond_slot_s(
+    routine: Routine, rules: RuleSheet, segment_id: str = "", seconds: float = 0.0
+) -> float:
+    """By how much the plan is longer than the slot; 0 where it fits.
+
+    A `segment_id` asks how it would be with that segment planned for so many seconds.
+    """
+    planned = plan_time(routine, segment_id, round(seconds)) if segment_id else routine
+    return max(0.0, layout(planned).total_s - rules.slot_s)
 
 
 def written_for_others(routine: Routine, rules: RuleSheet) -> tuple[tuple[str, int], ...]:

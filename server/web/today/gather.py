@@ -16,13 +16,11 @@ from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
-from server.domain.routine.edits import plan_time
-from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole import open_things
-from server.domain.whole.readiness import written_for_others
+from server.domain.whole.readiness import beyond_slot_s, written_for_others
 from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
@@ -90,11 +88,6 @@ def open_of(
         unfound=tuple(_unfound(session, routine)),
         drinkless_segment_id=_drinkless(routine),
     )
-
-
-def beyond_slot_s(routine: Routine, rules: RuleSheet) -> float:
-    """By how much the plan is longer than the slot; 0 where it fits."""
-    return max(0.0, layout(routine).total_s - rules.slot_s)
 
 
 def _drinkless(routine: Routine) -> str | None:
@@ -183,26 +176,16 @@ def _about(routine: Routine, drink_id: str | None) -> str | None:
 
 
 def _grown(standing: StateOfRoutine) -> Iterator[open_things.Grown]:
-    takes = standing.outlook.takes
-    found = [each for each in standing.routine.segments if takes[each.id].has_grown]
-    found.sort(key=lambda each: -takes[each.id].over_s)
-    for place, segment in enumerate(found):
+    routine, rules, takes = standing.routine, standing.rules, standing.outlook.takes
+    found = [(each, takes[each.id]) for each in routine.segments if takes[each.id].has_grown]
+    found.sort(key=lambda each: -each[1].over_s)
+    for place, (segment, now) in enumerate(found):
+        chance_lost = _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0
+        beyond_s = beyond_slot_s(routine, rules, segment.id, now.takes_s)
         yield open_things.Grown(
-            segment.id,
-            segment.name,
-            takes[segment.id].planned_s,
-            takes[segment.id].takes_s,
-            takes[segment.id].longer_runs,
-            _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0,
-            bool(segment.said),
-            _beyond_slot_s(standing, segment, takes[segment.id].takes_s),
-        )
-
-
-def _beyond_slot_s(standing: StateOfRoutine, segment: Segment, seconds: float) -> float:
-    """By how much the plan is longer than the slot once a segment is planned for so long."""
-    planned = plan_time(standing.routine, segment.id, round(seconds))
-    return beyond_slot_s(planned, standing.rules)
+            segment.id, segment.name, now.planned_s, now.takes_s, now.longer_runs,
+            chance_lost, bool(segment.said), beyond_s,
+        )  # fmt: skip
 
 
 def _chance_lost(standing: StateOfRoutine, segment: Segment) -> float:
@@ -230,7 +213,7 @@ def _wordy(standing: StateOfRoutine) -> Iterator[open_things.Wordy]:
                 found.planned_s,
                 found.words_s,
                 too_many,
-                beyond_slot_s=_beyond_slot_s(standing, segment, found.words_s),
+                beyond_slot_s=beyond_slot_s(routine, standing.rules, segment.id, found.words_s),
             )
 
 

@@ -6,9 +6,9 @@ from tests.domain.claims import said
 
 LEAST = {"open": 0.93, "locked": 0.85}
 """Precision and recall of all held classes together; see the bench for each. Words of taste are
-learnt from eight later writers, not tuned on these; labels of a third were settled anew. Each set of talks that
-was written later is harder than what came before: the locked half has 0.81 and 0.78 in those of the
-fair, 0.88 and 0.90 without them."""
+learnt from eight later writers, not tuned on these; labels of a third were settled anew. Each set
+of talks that was written later is harder than what came before: the locked half has 0.81 and 0.78
+in those of the fair, 0.88 and 0.90 without them."""
 
 LEAST_HEARD = {"open": 0.91, "locked": 0.84}
 """The same of every text as speech is recognised: in lower case, without marks."""
