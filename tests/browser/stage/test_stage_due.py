@@ -64,7 +64,7 @@ def test_descriptors_are_shown_in_the_segment_that_says_them(stage):
     assert stage.part("due-none").is_visible()
     stage.wait(30)
     stage.press("PageDown")
-    assert stage.part("due-list").locator("b").all_inner_texts() == ["pear", "cinnamon"]
+    assert stage.part("due-list").locator("b").all_inner_texts() == ["ripe pear", "cinnamon"]
 
 
 @pytest.mark.thorough
@@ -74,7 +74,7 @@ def test_one_that_nobody_ticked_stays_for_one_more_segment(stage):
     tick(stage, "cinnamon", "Heard")
     stage.wait(30)
     stage.press("PageDown")
-    assert stage.part("due-list").locator("li").all_inner_texts()[0].startswith("pear")
+    assert stage.part("due-list").locator("li").all_inner_texts()[0].startswith("ripe pear")
     assert stage.part("due-list").locator("li").count() == 1
 
 
@@ -84,7 +84,7 @@ def test_a_tick_reaches_the_server_and_undo_still_names_the_mark_before_it(stage
     tick(stage, "pear", "Missed")
     stage.wait_until_sent()
     (claim,) = stage.server_state(server.url).claims
-    assert (claim.claim, claim.verdict) == ("-:descriptor:pear", "missed")
+    assert (claim.claim, claim.verdict) == ("-:descriptor:ripe pear", "missed")
     assert claim.segment_id == stage.segment_ids[1]
     assert "Grind" in stage.text("undo-words")
 

@@ -25,9 +25,9 @@ def test_words_are_browsed_by_family_group_and_word_with_their_synonyms(client, 
     assert len(page.all("details")) >= 8
 
 
-def test_some_nine_hundred_words_are_known(client, path):
+def test_some_fourteen_hundred_words_are_known(client, path):
     counts = Page(client.get(WORDS)).texts(".families summary small")
-    assert 800 <= sum(int(each.split()[0]) for each in counts) <= 1000
+    assert 1300 <= sum(int(each.split()[0]) for each in counts) <= 1500
 
 
 @pytest.mark.parametrize(
