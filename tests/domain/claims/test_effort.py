@@ -25,7 +25,7 @@ PATTERNS = (
     "twenty and ", "a half ", ".", ". ) ", "a-", "&lt; ", "<a", "1,", "the second ", "dry ",
 )  # fmt: skip
 ALWAYS = ("1°", "dry ", "30 ml plum rum, ", "a half ", ". ) ", "a-")
-FEW, MANY = LONG_TEXT // 48, LONG_TEXT // 12
+FEW, MANY = LONG_TEXT // 20, LONG_TEXT // 5
 
 
 def found_in(text, *, corrections=(), **routine):
