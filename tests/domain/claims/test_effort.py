@@ -24,7 +24,7 @@ PATTERNS = (
     "lemon ", "1° ", "1°", "30 ml plum rum, ", "rum, 30 ml; ", "no lemon and ", "lemon. ",
     "twenty and ", "a half ", ".", ". ) ", "a-", "&lt; ", "<a", "1,", "the second ", "dry ",
 )  # fmt: skip
-ALWAYS = ("1°", "dry ", "30 ml plum rum, ", "a half ", ". ) ", "a-")
+ALWAYS = ("dry ", "30 ml plum rum, ", "a half ", ". ) ", "a-")
 FEW, MANY = LONG_TEXT // 20, LONG_TEXT // 5
 
 
