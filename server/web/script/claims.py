@@ -125,7 +125,9 @@ def ledger_page(
         notes=NOTES,
         open_lines=by_tally["settle"],
         undeclared=found.undeclared if shows_all or filters == Filters(show="settle") else (),
-        can_list=sum(line.is_for_the_card for line in by_tally["settle"]),
+        can_list=sum(
+            line.can_be_listed and line.row.state == "unplanned" for line in by_tally["settle"]
+        ),
         groups=groups_of(by_tally["hold"], routine),
         unchecked=ClaimGroup(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
         on_stage=last_on_stage(session, routine) if shows_all else None,

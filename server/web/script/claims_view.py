@@ -161,11 +161,6 @@ class LedgerLine:
         return bool(self.row.drink_id and self.row.word) and "unplanned" in self.row.states
 
     @property
-    def is_for_the_card(self) -> bool:
-        """Whether it is in the glass and nothing but the card lacks it."""
-        return self.can_be_listed and self.row.state == "unplanned"
-
-    @property
     def can_be_taken_off(self) -> bool:
         """Whether it is on the card and nobody says it."""
         return bool(self.row.drink_id) and self.row.is_planned and not self.row.sayings

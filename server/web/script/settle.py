@@ -63,8 +63,8 @@ def post_off_card(edit: Edit, claim_id: str) -> Response:
 def post_all_to_card(edit: Edit) -> Response:
     """Put every flavour that is said and in the glass, but not on the card, on it."""
     routine = edit.routine
-    lines = [line_of(row, routine) for row in _rows(edit)]
-    words = [(line.row.drink_id or "", line.row.word) for line in lines if line.is_for_the_card]
+    lines = [line_of(row, routine) for row in _rows(edit) if row.state == "unplanned"]
+    words = [(line.row.drink_id or "", line.row.word) for line in lines if line.can_be_listed]
     label = f"put {len(words)} words on the cards"
     return _settled(edit, lambda now: put_on_card(now, words), label)
 
