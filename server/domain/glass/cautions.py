@@ -21,8 +21,7 @@ from server.domain.glass.figure_text import (
     FEWEST_DIGITS,
     carried_digits,
     in_digits,
-    told_digits,
-    told_number,
+    in_its_digits,
 )
 from server.domain.glass.figures import Estimate
 from server.domain.glass.library_match import matches
@@ -148,10 +147,7 @@ def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Ca
         return
     per_drink_g = STANDARD_DRINK_G[like.definition]
     drinks = ethanol_g.times(1 / per_drink_g)
-    digits = told_digits(drinks, 1)
-    told = in_digits(told_number(drinks, digits), digits)
-    whole = told_digits(ethanol_g, 0)
-    grams = in_digits(told_number(ethanol_g, whole), whole)
+    told, grams = in_its_digits(drinks, 1), in_its_digits(ethanol_g, 0)
     least = "at least " if ethanol_g.lacks else "about "
     yield caution_of(
         "ethanol",

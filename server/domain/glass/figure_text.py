@@ -119,6 +119,16 @@ def told_digits(estimate: Estimate, most: int) -> int:
     return carried_digits(estimate.low, estimate.high, most, FEWEST_DIGITS)
 
 
+def in_its_digits(estimate: Estimate, most: int) -> str:
+    """A computed number with the decimals it carries, at most `most`, as `told_number` tells it.
+
+    >>> in_its_digits(Estimate(347.0, 320.0, 380.0), 0), in_its_digits(Estimate(9.2, 9.0, 9.4), 1)
+    ('350', '9.2')
+    """
+    digits = told_digits(estimate, most)
+    return in_digits(told_number(estimate, digits), digits)
+
+
 def says_nothing(estimate: Estimate, digits: int) -> bool:
     """Whether a bound is none as it is told: none of it was counted, or no end is known.
 

@@ -14,8 +14,8 @@ from server.domain.base.amounts import Amount
 from server.domain.base.errors import reckoning
 from server.domain.glass.allergens import Allergen, named_allergens, short_words
 from server.domain.glass.brew import Brew, brewed
-from server.domain.glass.figure_text import in_digits, told_digits, told_number
-from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.figure_text import in_its_digits
+from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, told
 from server.domain.glass.substance import PROPERTY_WORDS, Substance, coffee_of
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_substance, syrup_warning
@@ -205,7 +205,7 @@ def _notices(part: AnyRecipeLine, liquid: Liquid) -> Iterator[str]:
         yield f"{part.name}: not known of its brew: {', '.join(cup.missing)}."
     made_ml = cup.beverage_ml
     if made_ml is not None and liquid.apart_ml > made_ml.high * 1.02:
-        yields = f"{_whole(made_ml)} ml"
+        yields = f"{in_its_digits(made_ml, 0)} ml"
         yield f"{part.name}: one brew yields about {yields}; the recipe takes more."
 
 
@@ -214,12 +214,8 @@ def _syrup_notices(name: str, syrup: Syrup, taken_ml: float) -> Iterator[str]:
         yield f"{name}: {warning}"
     made = strained_yield_ml(syrup)
     if syrup.by == "grams" and taken_ml > made.high * 1.02:
-        yield f"{name}: one cooking yields about {_whole(made)} ml; the recipe takes more."
-
-
-def _whole(estimate: Estimate) -> str:
-    digits = told_digits(estimate, 0)
-    return in_digits(told_number(estimate, digits), digits)
+        yields = f"{in_its_digits(made, 0)} ml"
+        yield f"{name}: one cooking yields about {yields}; the recipe takes more."
 
 
 def _doubts(part: AnyRecipeLine, substance: Substance) -> Iterator[Unknown]:
