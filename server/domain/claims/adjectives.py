@@ -97,8 +97,7 @@ class AdjectiveReader(ChoiceReader):
 
     def _is_warm_thing(self, mention: Mention) -> bool:
         """ "hot tea", "a warm jug", "the cold": of a thing or the weather, not of the drink."""
-        entry = mention.descriptor
-        is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
+        is_temperature = mention.is_any_of((*TEMPERATURES, "fresh", "boozy"))
         if self.words[mention.first] in ("alcohol", "booze", "burn"):
             return False
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
@@ -155,11 +154,8 @@ class AdjectiveReader(ChoiceReader):
     def _is_of_colour(self, mention: Mention) -> bool:
         """ "red and bright": what is seen, not tasted."""
         near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
-        return (
-            mention.descriptor is not None
-            and mention.descriptor.word in ("bright", "light")
-            and not self.cues.colours.isdisjoint(near)
-        )
+        is_seen_too = mention.is_any_of(("bright", "light"))
+        return is_seen_too and not self.cues.colours.isdisjoint(near)
 
     def _has_subject(self, copula: int) -> bool:
         noun = self.words[copula].split("'")[0]

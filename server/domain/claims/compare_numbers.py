@@ -69,14 +69,13 @@ def temperature_judged(
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     every = _known(facts, "temperature")
     steps = [number for number in every if number.about == STEPPED]
-    known = [number for number in every if number not in steps]
-    words = words_kept(sentence)
-    if _BROUGHT_TO.search(sentence[: find.start - find.sentence_start]):
+    known = [number for number in every if number.about != STEPPED]
+    words, before = words_kept(sentence), sentence[: find.start - find.sentence_start]
+    if _BROUGHT_TO.search(before):
         by_step = _judged(find, said, spoken, steps, slack, "°C", known)
         # Other things are warmed and chilled too: what no step does is not false.
         if by_step.state == "backed":
             return by_step
-    before = sentence[: find.start - find.sentence_start]
     if _OF_THE_VESSEL.search(before):
         why = f"You say {spoken} of the glass itself, which is not the drink's."
         return Judgement("unbacked", why, is_checked=False)
@@ -87,7 +86,7 @@ def temperature_judged(
     elif find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         judged = _judged(find, said, spoken, meant, slack, "°C", known)
-        return _if_not_warmed(judged, find, sentence, spoken)
+        return _if_not_warmed(judged, before, spoken)
     meant = [number for number in known if words & set(number.about)]
     if not meant and not words & OF_MAKING:
         meant = [number for number in known if number.is_of_the_glass]
@@ -95,16 +94,17 @@ def temperature_judged(
         if any(n.ingredient_id and within(find, said, (n.low, n.high), slack) for n in known):
             meant = [number for number in meant if not number.is_bound]
     judged = _judged(find, said, spoken, meant, slack, "°C", known)
-    judged = _if_not_warmed(judged, find, sentence, spoken)
+    judged = _if_not_warmed(judged, before, spoken)
     is_known = any(number.is_of_the_glass and not number.is_bound for number in known)
     if judged.state != "unbacked" or is_known or words & OF_MAKING:
         return judged
     return replace(judged, why=f"{judged.why} {TO_KNOW_WARMTH}")
 
 
-def _if_not_warmed(judged: Judgement, find: Find, sentence: str, spoken: str) -> Judgement:
-    """As judged, but what is warmed on the way is not held against how it comes to the bar."""
-    before = sentence[: find.start - find.sentence_start]
+def _if_not_warmed(judged: Judgement, before: str, spoken: str) -> Judgement:
+    """As judged, but what is warmed on the way, as the words before tell, is not held against how
+    it comes to the bar.
+    """
     if judged.state != "contradicted" or judged.held is None or not _WARMED.search(before):
         return judged
     held = f"{_value(judged.held, '°C')} {judged.held.label}"

@@ -41,7 +41,7 @@ class KnownNumber:
 
 
 STEPPED = ("step", "steps")
-"""Beside one of these a temperature is that of a step of making."""
+"""Of these words are the temperatures that a step of making brings the drink to."""
 
 Span = tuple[float, float]
 """From the lowest to the highest that a figure may be; without an upper end, infinite."""

@@ -224,23 +224,9 @@ def _tells_by_itself(form: str, word: Word, family: str | None) -> bool:
 
 
 _OF = {
-    "of",
-    "with",
-    "from",
-    "de",
-    "d",
-    "di",
-    "da",
-    "do",
-    "del",
-    "della",
-    "du",
-    "des",
-    "au",
-    "aux",
-    "à",
-    "von",
-}
+    "of", "with", "from", "de", "d", "di", "da", "do", "del", "della", "du", "des", "au", "aux",
+    "à", "von",
+}  # fmt: skip
 """An alias does not begin with one of these: "de almendra" is said of a taste, too."""
 
 

@@ -1,6 +1,6 @@
 """Where the phrases of a lexicon stand in a text, slips of spelling and hearing included."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.languages import stem
@@ -38,6 +38,10 @@ class Mention:
     def is_only_ingredient(self) -> bool:
         """Whether it can only be the name of an ingredient."""
         return self.descriptor is None
+
+    def is_any_of(self, words: Container[str]) -> bool:
+        """Whether it is one of these words of taste."""
+        return self.descriptor is not None and self.descriptor.word in words
 
 
 def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:

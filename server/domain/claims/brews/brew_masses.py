@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from server.domain.claims.backing import Judgement
+from server.domain.claims.brews.brew_water import said_grams
 from server.domain.claims.compare_amounts import within
 from server.domain.claims.facts import KnownNumber
 from server.domain.claims.finds import Find
@@ -31,10 +32,9 @@ def brew_mass_judged(
     """
     brews = [(part, drink) for drink in drinks for part in drink.ingredients if part.brew]
     masses = [each for part, drink in brews for each in _masses(part, drink.serves, share)]
-    if find.unit not in ("g", "kg") or not masses:
+    said = said_grams(find) if find.unit in ("g", "kg") else None
+    if said is None or not masses:
         return None
-    scale = 1000.0 if find.unit == "kg" else 1.0
-    said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
     side = _named_behind(near.split()) or _named_ahead(find, sentence)
     named = [each for each in masses if side is not None and set(side) == set(each.about)]
     # What else its clause names may be of another mass: "300 g of water on 20 g of coffee".

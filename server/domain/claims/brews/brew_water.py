@@ -85,7 +85,7 @@ def brew_water_judged(find: Find, drinks: Sequence[Drink], tolerance: Tolerance)
         judged = amount_judged(find, drinks, waters, tolerance)
         if judged.state == "backed":
             return judged
-    grams = _grams(find)
+    grams = said_grams(find)
     known = [(part, brewed(part.brew).water_g) for part in parts if part.brew is not None]
     held = [(part, mass) for part, mass in known if mass is not None]
     if grams is None or not held:
@@ -107,7 +107,8 @@ def lists_water(drinks: Sequence[Drink]) -> bool:
     return any(_is_water(part) for drink in drinks for part in drink.ingredients)
 
 
-def _grams(find: Find) -> tuple[float, float] | None:
+def said_grams(find: Find) -> tuple[float, float] | None:
+    """What an amount is in g, water's volume as its mass; None in another unit."""
     one = {"g": 1.0, "kg": 1000.0, "ml": 1.0, "cl": 10.0, "l": 1000.0}.get(find.unit)
     return None if one is None else ((find.low or 0.0) * one, (find.high or 0.0) * one)
 

@@ -62,11 +62,7 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
 
 def least_odds(scene: Scene, mention: Mention) -> float:
     """The log odds above which a mention is a claim."""
-    return LEAST_ODDS_OF_CARD if _is_of_card(scene, mention) else LEAST_ODDS
-
-
-def _is_of_card(scene: Scene, mention: Mention) -> bool:
-    return mention.descriptor is not None and mention.descriptor.word in scene.listed
+    return LEAST_ODDS_OF_CARD if mention.is_any_of(scene.listed) else LEAST_ODDS
 
 
 def _is_not_only(scene: Scene, mention: Mention) -> bool:
@@ -85,7 +81,7 @@ def _is_for_rules_alone(scene: Scene, one: Told) -> bool:
     """What no weights take away: words of the card, or they would seem never said, and what is
     said plainly.
     """
-    return _is_of_card(scene, one.mention) or is_said_plainly(scene, one.mention)
+    return one.mention.is_any_of(scene.listed) or is_said_plainly(scene, one.mention)
 
 
 def way_told(scene: Scene, mention: Mention, language: str = "en") -> Polarity:

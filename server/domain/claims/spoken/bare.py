@@ -211,18 +211,29 @@ def ends(bare: Bare, number: SaidNumber) -> bool:
 
 def words_before(bare: Bare, at: int, most: int, *, is_all: bool = False) -> list[str]:
     """The words before a place, as far as no mark parts them; `is_all`: whatever parts them."""
-    words: list[str] = []
-    least = 0 if is_all else bare.first
-    while at > least and len(words) < most and (is_all or not bare.tokens[at].gap.strip("-")):
-        at -= 1
-        words.insert(0, bare.tokens[at].norm)
-    return words
+    if is_all:
+        return [token.norm for token in bare.tokens[max(0, at - most) : at]]
+    return unparted_before(bare.tokens, bare.first, at, most)
 
 
 def norms(bare: Bare, at: int, most: int) -> list[str]:
     """The words from a place on, as far as no mark parts them."""
+    return unparted_from(bare.tokens, at, bare.end, most)
+
+
+def unparted_before(tokens: Sequence[Token], first: int, at: int, most: int) -> list[str]:
+    """At most so many words from `first` on that stand before a place with no mark between."""
     words: list[str] = []
-    while at < bare.end and len(words) < most and not bare.tokens[at].gap.strip("-"):
-        words.append(bare.tokens[at].norm)
+    while at > first and len(words) < most and not tokens[at].gap.strip("-"):
+        at -= 1
+        words.insert(0, tokens[at].norm)
+    return words
+
+
+def unparted_from(tokens: Sequence[Token], at: int, end: int, most: int) -> list[str]:
+    """At most so many words up to `end` that stand from a place on with no mark before them."""
+    words: list[str] = []
+    while at < end and len(words) < most and not tokens[at].gap.strip("-"):
+        words.append(tokens[at].norm)
         at += 1
     return words

@@ -9,6 +9,7 @@ from collections.abc import Collection, Sequence
 from server.domain.base.tokens import Token, places_of
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
+from server.domain.claims.spoken.bare import unparted_before, unparted_from
 
 _MADE = frozenset(
     {
@@ -66,8 +67,8 @@ def _told(
     found: Sequence[Quantity],
 ) -> int | None:
     """Where the serves end that a number tells; None where it tells none."""
-    before = _before(tokens, span, number.first, 2)
-    after = _behind(tokens, number.end, span[1])
+    before = unparted_before(tokens, span[0], number.first, 2)
+    after = unparted_from(tokens, number.end, span[1], 3)
     is_made = bool(before) and before[-1] in _MADE
     if after[:1] == ["of"] and after[1:2] and after[1] in _OF_THEM:
         begins = not before and number.value in made
@@ -98,7 +99,7 @@ def _is_of_recipe(
         return goes_on
     if before[-1:] == ["that's"] and not after:
         measures = any(each.kind == "amount" and each.end <= number.first for each in found)
-        ahead = _behind(tokens, number.end + 1, len(tokens))
+        ahead = unparted_from(tokens, number.end + 1, len(tokens), 3)
         return not measures and not (ahead and ahead[0] in _EACH)
     if before[-1:] == ["for"]:
         opens = len(before) == 1 and bool(after) and after[0] in _WE
@@ -117,19 +118,3 @@ def _is_alone(tokens: Sequence[Token], number: SaidNumber) -> bool:
         return False
     near = {token.norm for token in tokens[max(0, at - 5) : at]}
     return not near.isdisjoint(_SEEN)
-
-
-def _before(tokens: Sequence[Token], span: tuple[int, int], at: int, most: int) -> list[str]:
-    words: list[str] = []
-    while at > span[0] and len(words) < most and not tokens[at].gap.strip("-"):
-        at -= 1
-        words.insert(0, tokens[at].norm)
-    return words
-
-
-def _behind(tokens: Sequence[Token], at: int, end: int) -> list[str]:
-    words: list[str] = []
-    while at < end and len(words) < 3 and not tokens[at].gap.strip("-"):
-        words.append(tokens[at].norm)
-        at += 1
-    return words

@@ -53,21 +53,17 @@ def with_compounds(
     found: list[Mention] = []
     for mention in mentions:
         last = found[-1] if found else None
-        if _is_of(card, mention):
+        if mention.is_any_of(card):
             found.append(mention)
         elif (
             last is not None
-            and not _is_of(card, last)
+            and not last.is_any_of(card)
             and _are_one(tokens, last, mention, unmarked)
         ):
             found[-1] = _together(tokens, last.first, mention.end, last, mention)
         else:
             found.append(_with_state(tokens, mention, last.end if last else 0))
     return _with_parts(tokens, found, card)
-
-
-def _is_of(card: Collection[str], mention: Mention) -> bool:
-    return mention.descriptor is not None and mention.descriptor.word in card
 
 
 def _is_noun(mention: Mention) -> bool:
@@ -125,7 +121,7 @@ def _with_parts(
         end = mention.end
         limit = mentions[at + 1].first if at + 1 < len(mentions) else len(tokens)
         is_part = end < limit and tokens[end].norm in _PARTS and _joins(tokens, end)
-        is_free = not mention.ingredient_ids and not _is_of(card, mention)
+        is_free = not mention.ingredient_ids and not mention.is_any_of(card)
         if is_part and is_free and _is_noun(mention) and not tokens[end - 1].norm.endswith("y"):
             mention = _together(tokens, mention.first, end + 1, None, mention)
         found.append(mention)
