@@ -54,6 +54,10 @@ class KitThing:
         """Whether it has to be packed."""
         return not self.left_out and (self.is_used or self.thing_id is not None)
 
+    def is_short(self, ticked: Ticked) -> bool:
+        """Whether it was packed, for less than is needed now."""
+        return self.is_needed and ticked.packed and not ticked.holds(self.how_many)
+
 
 @dataclass(frozen=True)
 class IngredientNeed:
@@ -146,10 +150,11 @@ def packing_of(kit: Iterable[KitThing], ticks: Mapping[str, Ticked]) -> Packing:
     ticked = {key for key, each in ticks.items() if each.packed}
     known = {each.key for each in kit}
     enough_of = {each.key for each in kit if ticks.get(each.key, UNTICKED).holds(each.how_many)}
+    short = tuple(each for each in kit if each.is_short(ticks.get(each.key, UNTICKED)))
     return Packing(
         packed=tuple(each for each in kit if each.key in enough_of and each.is_needed),
         missing=tuple(each for each in kit if each.is_needed and each.key not in enough_of),
-        short=tuple(each for each in kit if each.is_needed and each.key in ticked - enough_of),
+        short=short,
         unused=tuple(
             each for each in kit if each.key in ticked and (each.left_out or not each.is_used)
         ),

@@ -22,6 +22,7 @@ from collections.abc import Iterator
 
 from server.domain.whole import step_kinds as kinds
 from server.domain.whole.open_things import Grown, Open
+from server.domain.whole.readiness import plan_told
 from server.domain.whole.step import NextStep
 
 MOST = 5
@@ -54,6 +55,8 @@ def _steps(open_: Open) -> Iterator[NextStep]:
     yield from (kinds.claim_step(c) for c in open_.claims if c.state in kinds.CLAIM_KINDS)
     yield from (kinds.grown_step(each) for each in open_.grown if _is_habit(each))
     yield from (kinds.wordy_step(each) for each in open_.wordy if each.over_s >= LEAST_OVER_S)
+    if plan_told(open_.beyond_slot_s):
+        yield kinds.plan_step(open_.beyond_slot_s)
     yield from (kinds.late_step(p) for p in open_.processes if p.chance_ready < SURE_ENOUGH)
     yield from (
         kinds.remark_step(each) for each in open_.remarks if each.runs_ago < FORGOTTEN_AFTER_RUNS

@@ -35,9 +35,9 @@ def readiness(open_: Open) -> tuple[Ready, ...]:
 
 
 def _lines(open_: Open) -> Iterator[Ready]:
-    over = format_clock(open_.beyond_slot_s)
-    if over != "0:00":
-        yield Ready("plan", False, f"The plan is {over} longer than the slot")
+    told = plan_told(open_.beyond_slot_s)
+    if told:
+        yield Ready("plan", False, with_capital(told))
     yield _drinks(open_)
     yield _words(open_.spare_s)
     claims = open_.claims_to_settle
@@ -49,6 +49,16 @@ def _lines(open_: Open) -> Iterator[Ready]:
         left = open_.goal.left
         told = f"{with_capital(open_.goal.words)}: {f'{left} to go' if left else 'reached'}"
         yield Ready("goal", not left, told)
+
+
+def plan_told(beyond_slot_s: float) -> str:
+    """That the plan is longer than the slot; "" where by less than half a second.
+
+    >>> plan_told(37.0), plan_told(0.2)
+    ('the plan is 0:37 longer than the slot', '')
+    """
+    over = format_clock(beyond_slot_s)
+    return "" if over == format_clock(0) else f"the plan is {over} longer than the slot"
 
 
 def beyond_slot_s(

@@ -17,6 +17,7 @@
 | say sentences | |
 | open tasting | sitting |
 | choose drink | segment |
+| open plan | |
 """
 
 from collections.abc import Mapping
@@ -26,13 +27,14 @@ from typing import Literal
 Kind = Literal[
     "wrong", "nothing gives it", "longer", "late", "over", "rules", "never said", "missed",
     "not on the card", "remark", "run", "learn", "not found", "no drink",
+    "too long",
 ]  # fmt: skip
 
 Action = Literal[
     "cure claim", "open claim", "write words", "take off card", "put on card", "plan segment",
     "cut words", "learn words", "settle remark", "start process after", "open process", "end run",
     "open run", "count run", "leave out run", "choose rules", "say sentences", "open tasting",
-    "choose drink",
+    "choose drink", "open plan",
 ]  # fmt: skip
 
 WEIGHTS: Mapping[Kind, float] = {
@@ -50,6 +52,7 @@ WEIGHTS: Mapping[Kind, float] = {
     "rules": 0.015,
     "not found": 0.1,
     "no drink": 0.12,
+    "too long": 0.5,
 }
 """Assumption, no source: how bad a run is that something spoils, 1 for one beyond the slot.
 
@@ -58,7 +61,8 @@ is a plan B (without one it counts twice). Where no sentence sits, one run in fi
 word that nothing gives costs part of a score; one that nobody says less: a segment that takes four
 finishes in a hundred out of the slot is as much. A word that tasters do not find is nearly as bad
 as one that nothing gives. Where no segment names its drink, what is said is held against the wrong
-one, or against none. What remains spoils little, and stands in the order in which it can be
+one, or against none. A plan half a minute or more beyond the slot is as bad as a late process: hands
+may still be quicker than it. What remains spoils little, and stands in the order in which it can be
 mended before the next run."""
 
 AT_ONCE: frozenset[Action] = frozenset(

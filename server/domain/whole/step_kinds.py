@@ -16,10 +16,14 @@ from server.domain.whole.open_things import (
     Unheard,
     Wordy,
 )
+from server.domain.whole.readiness import plan_told
 from server.domain.whole.step import WEIGHTS, Kind, NextStep, StepCure
 
 MOST_NAMED = 3
 """Words of a run that are named; of more it is told how many."""
+
+WHOLLY_BEYOND_S = 30.0
+"""So much longer than the slot, no quick hands make up for a plan: an assumption, no source."""
 
 CLAIM_KINDS: Mapping[str, Kind] = {
     "contradicted": "wrong",
@@ -125,8 +129,20 @@ def _lost(chance_lost: float) -> str:
 
 def _beyond(seconds: float) -> str:
     """That the plan is too long for the slot once a segment is planned as long as it takes."""
-    over = format_clock(seconds)
-    return "" if over == "0:00" else f"; planned so, the plan is {over} longer than the slot"
+    told = plan_told(seconds)
+    return f"; planned so, {told}" if told else ""
+
+
+def plan_step(beyond_slot_s: float) -> NextStep:
+    """A plan that is longer than the slot."""
+    return _step(
+        "too long",
+        "too-long",
+        f"{with_capital(plan_told(beyond_slot_s))}.",
+        "Who keeps to it is called over time",
+        StepCure("Look at the plan", "open plan"),
+        harm=min(beyond_slot_s / WHOLLY_BEYOND_S, 1.0),
+    )
 
 
 def unheard_step(found: Unheard, with_claims: bool) -> NextStep:

@@ -179,7 +179,7 @@ def short_name(name: str) -> str:
 
 def short_words(thing: KitThing, ticked: Ticked) -> str:
     """That a thing is packed for less than is needed; "" where it is not."""
-    if not ticked.packed or ticked.holds(thing.how_many) or not thing.is_needed:
+    if not thing.is_short(ticked):
         return ""
     return f"packed for {ticked.amount}, {thing.how_many} needed now"
 

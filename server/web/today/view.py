@@ -56,6 +56,7 @@ STUBS: Mapping[Kind, tuple[str, str]] = {
     "learn": ("open", "By heart"),
     "not found": ("missed", "Not found"),
     "no drink": ("needs", "No drink"),
+    "too long": ("longer", "Plan too long"),
 }
 """Kind of a step -> the sign of its stub and the word on it."""
 
@@ -225,6 +226,7 @@ def _href(cure: StepCure, routine_id: str) -> str:
         "learn words": f"{here}/learn/say?show=missed",
         "say sentences": f"{here}/learn/say",
         "open process": f"{here}/plan?open=process-{at.get('process', '')}",
+        "open plan": f"{here}/plan",
         "open run": f"/runs/{at.get('run', '')}",
         "end run": f"{here}/runs",
         "choose rules": f"/rules/{at.get('sheet', '')}",

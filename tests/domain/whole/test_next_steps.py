@@ -143,8 +143,19 @@ def test_nothing_open_leaves_nothing_to_do():
         {"processes": (LateProcess("p1", "Drip", 0.97, 428.0),)},
         {"remarks": (OpenRemark("r1", "m1", "Smile.", runs_ago=3),)},
         {"unheard": Unheard("r1", "On 20 Nov")},
+        {"beyond_slot_s": 0.4},
     ],
-    ids=["backed", "weakly", "once", "a breath", "fits", "in time", "old", "all said"],
+    ids=[
+        "backed",
+        "weakly",
+        "once",
+        "a breath",
+        "fits",
+        "in time",
+        "old",
+        "all said",
+        "to a second",
+    ],
 )
 def test_what_is_in_order_asks_for_nothing(things):
     assert next_steps(Open(**things)) == ()
@@ -158,6 +169,13 @@ def test_more_time_is_the_last_cure_where_the_plan_would_not_fit_the_slot():
     assert over.detail.endswith("; planned so, the plan is 1:35 longer than the slot")
     wordy = only(wordy=(Wordy("s1", "Welcome", 30.0, 40.0, 20, beyond_slot_s=95.0),))
     assert wordy.detail.endswith("; planned so, the plan is 1:35 longer than the slot")
+
+
+def test_a_plan_longer_than_the_slot_is_to_be_looked_at_the_longer_the_sooner():
+    little, much = only(beyond_slot_s=4.0), only(beyond_slot_s=37.0)
+    assert much.sentence == "The plan is 0:37 longer than the slot."
+    assert [(cure.action, cure.acts) for cure in much.cures] == [("open plan", False)]
+    assert only(beyond_slot_s=300.0).cost == much.cost > little.cost > 0
 
 
 def test_a_false_number_offers_its_own_cures():

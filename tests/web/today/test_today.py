@@ -61,6 +61,15 @@ def test_words_about_drinks_that_no_segment_names_ask_for_their_drink(client):
     assert Page(client.get(link)).all("#drink-s1") != []
 
 
+def test_a_plan_beyond_the_slot_leads_to_the_plan_and_is_worded_once(client):
+    keep(client, make_routine(segments=(make_segment("s1", 700.0),)))
+    page = today(client)
+    line = page.one("#too-long")
+    assert "The plan is 1:40 longer than the slot." in line.text_content()
+    assert [each.get("href") for each in line.iter("a")] == ["/routines/r1/plan"]
+    assert "The plan is 1:40 longer than the slot" in page.text(".ready")
+
+
 def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
     keep(client, make_routine(segments=()))
     answer = client.post("/routines/r1/pattern", data={"drinks": "0"})
