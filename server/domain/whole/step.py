@@ -61,9 +61,9 @@ is a plan B (without one it counts twice). Where no sentence sits, one run in fi
 word that nothing gives costs part of a score; one that nobody says less: a segment that takes four
 finishes in a hundred out of the slot is as much. A word that tasters do not find is nearly as bad
 as one that nothing gives. Where no segment names its drink, what is said is held against the wrong
-one, or against none. A plan half a minute or more beyond the slot is as bad as a late process: hands
-may still be quicker than it. What remains spoils little, and stands in the order in which it can be
-mended before the next run."""
+one, or against none. A plan half a minute or more beyond the slot is as bad as a late process:
+hands may still be quicker than it. What remains spoils little, and stands in the order in which it
+can be mended before the next run."""
 
 AT_ONCE: frozenset[Action] = frozenset(
     {

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from server.domain.claims.context import Role
+from server.domain.claims.learnt.clause import of_the_clause
 from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.word_kinds import kinds_of
 from server.domain.claims.lexicon import LITERAL_FAMILIES, Entry
@@ -109,6 +110,7 @@ class _Around:
         found += self._marks()
         found += self._before()
         found += self._behind()
+        found += of_the_clause(self.scene.tokens, mention.first, self.scene.first, self.part)
         return found
 
     def ruled(self) -> list[str]:
