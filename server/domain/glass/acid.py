@@ -13,9 +13,10 @@ and calcium are outside the model; the first two let milk curdle at a higher pH.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from server.domain.base.crossing import falling_root
 from server.domain.base.errors import CannotTell
 from server.domain.glass.figures import Figure
 
@@ -131,7 +132,7 @@ def ph_of_milk_with(
         given = citric * protons_released(ph) - juice_ml * math.pow(10.0, -ph) - given_before
         return buffer_mol_per_ph * (MILK_PH - ph) - given
 
-    return _falling_root(uptake_left, 1.0, MILK_PH)
+    return falling_root(uptake_left, 1.0, MILK_PH)
 
 
 def curdling(
@@ -163,21 +164,3 @@ def _verdict(ph_low: float, ph_high: float, unlikely_ph: float) -> Verdict:
 def _given_mol_per_l(pour: AcidPour, ph: float) -> float:
     """Protons (mol/l of juice) that its acid has given off at `ph`, less those still free."""
     return pour.citric_mol_per_l * protons_released(ph) - math.pow(10.0, -ph)
-
-
-def _falling_root(value_at: Callable[[float], float], low: float, high: float) -> float:
-    """Where a falling function crosses zero between `low` and `high`, by the Illinois method."""
-    above, below = value_at(low), value_at(high)
-    if above <= 0 or below >= 0:
-        return low if above <= 0 else high
-    before, middle, side = high, low, 0
-    while abs(middle - before) > 1e-9:
-        before = middle
-        middle = (low * below - high * above) / (below - above)
-        value = value_at(middle)
-        # An end that stays twice loses half its weight, so that the other end moves too.
-        if value > 0:
-            low, above, below, side = middle, value, below / (2 if side == 1 else 1), 1
-        else:
-            high, below, above, side = middle, value, above / (2 if side == -1 else 1), -1
-    return middle
