@@ -12,7 +12,7 @@ from server.domain.base.errors import CannotTell
 from server.domain.glass.acid import Curdling
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import Allergen, in_order
-from server.domain.glass.cold.blending import ice_to_blend_g
+from server.domain.glass.cold.blending import BLENDER_J_PER_G, blended, ice_to_blend_g
 from server.domain.glass.cold.on_ice import LEAST_TOLD, melt_is_told
 from server.domain.glass.course import (
     DrinkCourse,
@@ -27,6 +27,7 @@ from server.domain.glass.curdle import curdling_in
 from server.domain.glass.liquid import (
     Liquid,
     freezes_at_c,
+    ice,
     mass_g,
     mixing_k,
     scaled,
@@ -276,7 +277,9 @@ def _blend_notices(step: Blend, before: Liquid, after: Liquid) -> Iterator[str]:
     if asks_g is None:
         yield f"{comes}no amount of that ice takes it to {wanted}."
     else:
-        yield f"{comes}{wanted} asks for about {asks_g:.0f} g of ice."
+        asked = blended(before, ice(asks_g, step.ice_c), BLENDER_J_PER_G.value)
+        rest = "" if slush_of(asked).ice_g > 0 else ", all of which melts"
+        yield f"{comes}{wanted} asks for about {asks_g:.0f} g of ice{rest}."
 
 
 def _told_c(at_c: float) -> str:

@@ -249,7 +249,12 @@ def test_what_is_not_known_of_a_part_leaves_open_where_it_freezes(unknown):
 
 @pytest.mark.parametrize(
     ("wish_c", "told"),
-    [(-3.0, "asks for about"), (-40.0, "no amount of that ice"), (30.0, "no amount of that ice")],
+    [
+        (-3.0, "asks for about"),
+        (-3.0, "all of which melts"),
+        (-40.0, "no amount of that ice"),
+        (30.0, "no amount of that ice"),
+    ],
 )
 def test_a_temperature_that_the_ice_does_not_make_is_told(wish_c, told):
     (notice,) = balance(recipe(*SOUR, steps=[replace(TWO_HUNDRED, to_temp_c=wish_c)])).notices
