@@ -189,6 +189,7 @@ def test_nothing_but_those_speaks_of_the_list_before_it(text, state):
     "text",
     [
         "You taste honey and juniper, nothing but those.",
+        "You will taste honey, milk, gin, a little salt and juniper, nothing but those.",
         "I use gin and honey. In the end nothing but those matters.",
         "Gin and honey, nothing but those flavours.",
     ],
