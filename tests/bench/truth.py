@@ -15,7 +15,13 @@ from server.domain.base.rates import wilson
 from server.domain.drift.control import ewma_reach, individuals
 from server.domain.drift.trend import trend
 from server.domain.glass import sugar
-from server.domain.glass.acid import AcidPour, juice_to_curdle_ml, ph_of_milk_with, protons_released
+from server.domain.glass.acid import (
+    ACIDS,
+    AcidPour,
+    juice_to_curdle_ml,
+    ph_of_milk_with,
+    protons_released,
+)
 from server.domain.glass.alcohol import (
     Pour,
     density_g_per_l,
@@ -27,6 +33,7 @@ from server.domain.glass.alcohol import (
 )
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew, Brewed, brewed
+from server.domain.glass.cold.blending import blended
 from server.domain.glass.cooling import (
     Thermometer,
     cooled_temp_c,
@@ -42,7 +49,7 @@ from server.domain.glass.heat import (
     syrup_j_per_gk,
 )
 from server.domain.glass.library import ingredient
-from server.domain.glass.liquid import plain_water, temp_c, total
+from server.domain.glass.liquid import ice, plain_water, slush_of, temp_c, total
 from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_yield_ml
@@ -145,6 +152,9 @@ def _heat() -> Iterator[Row]:
               "L = 333.55 J/g")  # fmt: skip
     yield Row("the same with ice at -10 °C", ice_to_chill_g(418, 20, 0, -10), 23.61, 0.05, "g",
               "IAPWS-06 ice")  # fmt: skip
+    slush = slush_of(blended(plain_water(100.0, temp_c=20.0), ice(100.0, 0.0), 0.0))
+    yield Row("ice left of 100 g blended with 100 g at 20 °C", slush.ice_g, 100 - 25.06, 0.05, "g",
+              "L = 333.55 J/g")  # fmt: skip
     yield Row("100 g over ice, ten minutes", stood.melted_g.value, 10.0, 0.05, "g",
               "Newton's law and L, by hand")  # fmt: skip
     yield Row("constant of a cold mug", mug, 0.0791, 0.0005, "1/min", "Hawkes, project 5.7")
@@ -177,6 +187,8 @@ def _acid() -> Iterator[Row]:
     yield Row("lime juice that curdles 100 ml of milk",
               juice_to_curdle_ml(100, 0.2387, 2.3, 0.055), 18.0, 0.1, "ml",
               "charge balance; demand of milk from memory")  # fmt: skip
+    yield Row("protons of phosphoric acid at pH 1.93", protons_released(1.93, ACIDS["phosphoric"]),
+              10**-1.93 / 0.030, 0.02, "", "0.030 mol/l, justaaa.com")  # fmt: skip
     lime = [AcidPour(15, 0.2387, 2.3)]
     yield Row("pH of 100 ml milk and 15 ml lime", ph_of_milk_with(100, lime), 4.78, 0.02, "",
               "linear buffer, from memory")  # fmt: skip

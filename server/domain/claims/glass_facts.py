@@ -21,9 +21,9 @@ from server.domain.claims.tasting.known_bounds import bounds_of, masses_of
 from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
-from server.domain.glass.figures import Estimate
+from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.recipe import Recipe, RecipeLine
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import place_segments
 from server.domain.routine.routine import Process, Routine, Segment
@@ -51,6 +51,7 @@ BEFORE_WATER = ("melting", "melt", "melts", "dilution", "dilute", "dilutes", "un
 
 BROUGHT: dict[str, tuple[tuple[str, ...], str]] = {
     "shake": (("frothy", "foamy", "airy", "cold"), "shaken with ice"),
+    "blend": (("cold", "icy", "frosty"), "blended with ice"),
     "stir": (("smooth", "silky", "cold"), "stirred with ice"),
     "ice": (("cold",), "chilled on ice"),
     "chill": (("cold",), "chilled"),
@@ -117,9 +118,7 @@ def _temperatures(
     drunk, poured, mixed = standing.drunk, standing.poured, worked_out.batch.temp_c
     if drunk is not None and drunk.is_whole:
         yield _known("temperature", "when the judges drink", drunk)
-        until = Stand(0.0, LATER_S, LATER_S)
-        warms = not standing.over_ice
-        later = stood_temp_c(drunk, until, drink.service.room, standing.cooling) if warms else drunk
+        later = _later(drunk, standing, drink.service.room)
         yield _known("temperature", "in the ten minutes after it is served", later, LATER)
     if poured is not None and poured.is_whole:
         yield _known("temperature", "when it is poured", poured, WHEN_POURED)
@@ -131,6 +130,17 @@ def _temperatures(
             label = f"for {part.name} in the recipe"
             about = KEPT_IN if part.ahead.out_min else ()
             yield KnownNumber("temperature", label, own.least, own.most, part.id, about)
+
+
+def _later(drunk: Estimate, standing: StandingServe, room: Figure) -> Estimate:
+    """The temperatures that a serve comes to after it is drunk."""
+    if standing.over_ice:
+        return drunk
+    stand = standing.stand
+    if standing.slush is not None and standing.poured is not None and stand is not None:
+        until = Stand(stand.low_s, stand.likely_s + LATER_S, stand.high_s + LATER_S)
+        return standing.temp_after(standing.poured, until, room)
+    return stood_temp_c(drunk, Stand(0.0, LATER_S, LATER_S), room, standing.cooling)
 
 
 def _waiting(waited: Sequence[Waited]) -> Iterator[KnownNumber]:
@@ -167,7 +177,10 @@ def _strengths(drink: Drink, worked_out: Balance, standing: StandingServe) -> It
         yield _known("strength", "when the judges drink, over ice", drunk)
     if strength is not None and strength.is_whole:
         yield _known("strength", "in the glass", strength)
-        if any(isinstance(step, Ice | Agitate) for step in drink.steps):
+        between, ice_g = worked_out.serve.liquid_abv_percent, worked_out.serve.ice_g
+        if between is not None and between.is_whole and ice_g is not None and ice_g.high > 0:
+            yield _known("strength", "of the liquid between its ice", between)
+        if any(isinstance(step, Ice | Agitate | Blend) for step in drink.steps):
             before = balance(_without_steps(drink)).batch.abv_percent
             if before is not None:
                 yield _known("strength", "before the ice melts", before, BEFORE_WATER)
@@ -202,7 +215,7 @@ def _known(
 
 def _effects(drink: Drink) -> Iterator[StepEffect]:
     for step in drink.steps:
-        if isinstance(step, Ice | Agitate | Bring | Filter):
+        if isinstance(step, Ice | Agitate | Blend | Bring | Filter):
             words, name = BROUGHT[step.kind]
             for word in words:
                 yield StepEffect(word, name)

@@ -13,27 +13,59 @@ and calcium are outside the model; the first two let milk curdle at a higher pH.
 """
 
 import math
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from server.domain.base.crossing import falling_root
 from server.domain.base.errors import CannotTell
 from server.domain.glass.figures import Figure
 
 CITRIC_PKA = (3.127, 4.759, 6.397)
 """Dissociation of citric acid at 25 °C (Benezeth, Palmer, Wesolowski, J. Solution Chem. 1997)."""
 
-_K1, _K2, _K3 = (math.pow(10.0, -pka) for pka in CITRIC_PKA)
-
 CITRIC_G_PER_MOL = 192.12
 """Anhydrous citric acid (Apelblat, Citric Acid, 2014); the monohydrate has 210.14."""
 
+
+class Acid(NamedTuple):
+    """An acid: its molar mass, the protons that titrating it to pH 8.2 counts, and its pKa."""
+
+    g_per_mol: float
+    protons: int
+    pka: tuple[float, ...]
+
+
+CITRIC = Acid(CITRIC_G_PER_MOL, 3, CITRIC_PKA)
+
+ACIDS = {
+    "citric": CITRIC,
+    "malic": Acid(134.09, 2, (3.40, 5.11)),
+    "tartaric": Acid(150.09, 2, (2.98, 4.34)),
+    "lactic": Acid(90.08, 1, (3.86,)),
+    "acetic": Acid(60.05, 1, (4.756,)),
+    "phosphoric": Acid(98.00, 2, (2.15, 7.20, 12.35)),
+}
+"""The acids of a bar. pKa at 25 °C as the CRC Handbook of Chemistry and Physics has them (those
+but phosphoric and citric acid's read in other tables; of malic acid others have 5.2). The third
+proton of phosphoric acid comes off above pH 12: nobody tastes or titrates it."""
+
+_NAMED = {
+    "phosphoric": r"phosphoric|acid phosphate|phosphors(?:ä|ae)ure|phosphorique|fosf[óo]rico",
+    "malic": r"malic acid|[äa]pfels(?:ä|ae)ure|malique|[áa]cido m[áa]lico",
+    "tartaric": r"tartaric|weins(?:ä|ae)ure|tartrique|tart[áa]rico",
+    "lactic": r"lactic acid|milchs(?:ä|ae)ure|lactique|[áa]cido l[áa]c?tt?ico",
+    "acetic": r"acetic|vinegar|essigs(?:ä|ae)ure|essig|ac[ée]tique|vinaigre|ac[ée]tico|vinagre"
+    r"|aceto",
+}
+_NAMES = re.compile("|".join(rf"(?P<{acid}>\b(?:{words})\b)" for acid, words in _NAMED.items()))
+
 AS_CITRIC = {
-    "citric": 1.0,
     "citric monohydrate": 192.12 / 210.14,
-    "malic": 2 / 134.09 * 192.12 / 3,
-    "tartaric": 2 / 150.09 * 192.12 / 3,
-    "lactic": 1 / 90.08 * 192.12 / 3,
-    "acetic": 1 / 60.05 * 192.12 / 3,
+    **{
+        name: acid.protons / acid.g_per_mol * CITRIC_G_PER_MOL / CITRIC.protons
+        for name, acid in ACIDS.items()
+    },
 }
 """Grams of citric acid that neutralise as much as one gram of each acid, by protons per mole."""
 
@@ -61,11 +93,12 @@ Verdict = Literal["will curdle", "may curdle", "unlikely from acid alone"]
 
 
 class AcidPour(NamedTuple):
-    """A volume (ml) with that much citric acid in it (mol/l) and that pH."""
+    """A volume (ml) with that much of an acid in it (mol/l) and that pH."""
 
     volume_ml: float
-    citric_mol_per_l: float
+    mol_per_l: float
     ph: float
+    acid: Acid = CITRIC
 
 
 class Curdling(NamedTuple):
@@ -77,16 +110,35 @@ class Curdling(NamedTuple):
     verdict: Verdict
 
 
-def protons_released(ph: float) -> float:
-    """Mean protons that a molecule of citric acid has given off at that pH (0..3)."""
-    h = math.pow(10.0, -ph)
-    whole, one, two, three = h**3, h**2 * _K1, h * _K1 * _K2, _K1 * _K2 * _K3
-    return (one + 2 * two + 3 * three) / (whole + one + two + three)
+def protons_released(ph: float, acid: Acid = CITRIC) -> float:
+    """Mean protons that a molecule of an acid has given off at that pH: from 0 to all it has."""
+    # Shares of the molecules by how many are gone, against the share of those with all of them.
+    shares, share = [1.0], 1.0
+    for pka in acid.pka:
+        share *= math.pow(10.0, ph - pka)
+        shares.append(share)
+    return sum(gone * each for gone, each in enumerate(shares)) / sum(shares)
 
 
 def citric_mol_per_l(acid_g_per_l: float) -> float:
     """Molarity of so many grams of citric acid (anhydrous) in a litre."""
     return acid_g_per_l / CITRIC_G_PER_MOL
+
+
+def acid_named(name: str) -> Acid:
+    """The acid that the name of an ingredient tells of; citric where it tells of none.
+
+    >>> acid_named("Phosphoric acid solution, 10 %").pka, acid_named("Lemon juice").protons
+    ((2.15, 7.2, 12.35), 3)
+    """
+    found = _NAMES.search(name.casefold())
+    return ACIDS[found.lastgroup or "citric"] if found else CITRIC
+
+
+def pour_of(volume_ml: float, as_citric_g: float, ph: float, acid: Acid = CITRIC) -> AcidPour:
+    """A volume that holds so much of an acid, counted as grams of citric acid."""
+    protons = CITRIC.protons * citric_mol_per_l(1000 * as_citric_g / volume_ml)
+    return AcidPour(volume_ml, protons / acid.protons, ph, acid)
 
 
 def juice_to_curdle_ml(
@@ -122,16 +174,14 @@ def ph_of_milk_with(
     if milk_ml <= 0:
         raise CannotTell("There is no milk to acidify.")
     buffer_mol_per_ph = milk_ml * demand_mol_per_l / (MILK_PH - CASEIN_PH)
-    juice_ml = sum(pour.volume_ml for pour in pours)
-    citric = sum(pour.volume_ml * pour.citric_mol_per_l for pour in pours)
     given_before = sum(pour.volume_ml * _given_mol_per_l(pour, pour.ph) for pour in pours)
 
     # The higher the pH, the more the juice gives and the less the milk takes up: one crossing.
     def uptake_left(ph: float) -> float:
-        given = citric * protons_released(ph) - juice_ml * math.pow(10.0, -ph) - given_before
+        given = sum(pour.volume_ml * _given_mol_per_l(pour, ph) for pour in pours) - given_before
         return buffer_mol_per_ph * (MILK_PH - ph) - given
 
-    return _falling_root(uptake_left, 1.0, MILK_PH)
+    return falling_root(uptake_left, 1.0, MILK_PH)
 
 
 def curdling(
@@ -162,22 +212,4 @@ def _verdict(ph_low: float, ph_high: float, unlikely_ph: float) -> Verdict:
 
 def _given_mol_per_l(pour: AcidPour, ph: float) -> float:
     """Protons (mol/l of juice) that its acid has given off at `ph`, less those still free."""
-    return pour.citric_mol_per_l * protons_released(ph) - math.pow(10.0, -ph)
-
-
-def _falling_root(value_at: Callable[[float], float], low: float, high: float) -> float:
-    """Where a falling function crosses zero between `low` and `high`, by the Illinois method."""
-    above, below = value_at(low), value_at(high)
-    if above <= 0 or below >= 0:
-        return low if above <= 0 else high
-    before, middle, side = high, low, 0
-    while abs(middle - before) > 1e-9:
-        before = middle
-        middle = (low * below - high * above) / (below - above)
-        value = value_at(middle)
-        # An end that stays twice loses half its weight, so that the other end moves too.
-        if value > 0:
-            low, above, below, side = middle, value, below / (2 if side == 1 else 1), 1
-        else:
-            high, below, above, side = middle, value, above / (2 if side == -1 else 1), -1
-    return middle
+    return pour.mol_per_l * protons_released(ph, pour.acid) - math.pow(10.0, -ph)

@@ -12,6 +12,8 @@ from server.domain.base.errors import CannotTell
 from server.domain.glass.acid import Curdling
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import Allergen, in_order
+from server.domain.glass.cold.blending import BLENDER_J_PER_G, blended, ice_to_blend_g
+from server.domain.glass.cold.on_ice import LEAST_TOLD, melt_is_told
 from server.domain.glass.course import (
     DrinkCourse,
     LayerReading,
@@ -25,21 +27,17 @@ from server.domain.glass.curdle import curdling_in
 from server.domain.glass.liquid import (
     Liquid,
     freezes_at_c,
+    ice,
     mass_g,
     mixing_k,
     scaled,
+    slush_of,
     temp_c,
     volume_ml,
 )
-from server.domain.glass.making import (
-    AnyStep,
-    boils_spirit,
-    doubt_of,
-    filter_overdraws,
-    melt_is_told,
-)
-from server.domain.glass.parcel import MELT, AnyRecipeLine, Parcel, Unknown, parcel_of
-from server.domain.glass.steps import Agitate, Bring, Ice
+from server.domain.glass.making import AnyStep, boils_spirit, doubt_of, filter_overdraws
+from server.domain.glass.parcel import FREEZING, MELT, AnyRecipeLine, Parcel, Unknown, parcel_of
+from server.domain.glass.steps import Agitate, Blend, Bring, Ice
 from server.domain.glass.totals import Totals, shared_out, totals_of
 from server.domain.glass.unit import unit_price
 
@@ -119,8 +117,12 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
     end = end_of(course)
     known = [u for parcel in parcels for u in parcel.unknowns]
     unknowns = [
-        *known, *_unmelted(course, taken), *_left_to_melt(parcels, taken), *_uncosted(parcels)
-    ]  # fmt: skip
+        *known,
+        *_unmelted(course, taken),
+        *_left_to_melt(parcels, taken),
+        *_unfrozen(course, taken),
+        *_uncosted(parcels),
+    ]
     batch = totals_of(course, end, unknowns, definition)
     return Balance(
         serves=drink.serves,
@@ -156,13 +158,37 @@ def _unmelted(course: DrinkCourse, taken: Sequence[Taken]) -> list[Unknown]:
 
 def _left_to_melt(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> list[Unknown]:
     """Ice that is listed while no step says what it melts to: it thins and cools all the same."""
-    if any(isinstance(each.step, Ice | Agitate) for each in taken):
-        return []
+    if any(isinstance(each.step, Ice | Agitate | Blend) for each in taken):
+        return list(_unweighed(parcels, taken))
     return [
         Unknown(parcel.name, MELT, f"{parcel.name}: how much of it melts is not known.")
         for parcel in parcels
         if parcel.substance.kind == "ice"
     ]
+
+
+def _unweighed(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[Unknown]:
+    """Ice that is blended while nobody tells how much: all of it would be in the drink."""
+    if not any(_is_unweighed(each.step) for each in taken):
+        return
+    listed = [parcel.name for parcel in parcels if parcel.substance.kind == "ice"]
+    for name in listed or ["Ice to blend"]:
+        yield Unknown(name, MELT, f"{name}: how much it weighs is not known.")
+
+
+def _is_unweighed(step: AnyStep) -> bool:
+    return isinstance(step, Blend) and step.ice_g is None
+
+
+def _unfrozen(course: DrinkCourse, taken: Sequence[Taken]) -> Iterator[Unknown]:
+    """Ingredients of a slush that keep it from being told where it freezes."""
+    slushy = [n for n, each in enumerate(taken) if isinstance(each.step, Blend)]
+    least_g = (1 - LEAST_TOLD) * sum(mass_g(parcel.liquid) for parcel in course.parcels)
+    for parcel, place in zip(course.parcels, course.places, strict=True):
+        lacks = parcel.substance.lacks("abv") or parcel.substance.lacks("sugar")
+        if slushy and place <= slushy[-1] and lacks and mass_g(parcel.liquid) > least_g:
+            words = f"{parcel.name}: how cold the drink is as slush hangs on that."
+            yield Unknown(parcel.name, FREEZING, words)
 
 
 def _is_untold(taken: Taken) -> bool:
@@ -197,7 +223,7 @@ def _note(taken: Taken) -> StepNote:
 def _notices(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[str]:
     for parcel in parcels:
         yield from parcel.notices
-    chilled = any(isinstance(each.step, Ice | Agitate) for each in taken)
+    chilled = any(isinstance(each.step, Ice | Agitate | Blend) for each in taken)
     if not chilled and any(parcel.substance.kind == "ice" for parcel in parcels):
         yield "Ice is listed, but no step says how much of it melts: none of it is counted."
     for step, before, change in taken:
@@ -211,18 +237,54 @@ def _notices(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[str]
 
 def _unmet(step: AnyStep, before: Liquid, after: Liquid) -> Iterator[str]:
     """Why a temperature that is asked for is not what comes of a step."""
+    if isinstance(step, Blend):
+        yield from _blend_notices(step, before, after)
+        return
     if isinstance(step, Ice) and not melt_is_told(before):
         yield "How much ice melts is not known, so none is counted: give each part a temperature."
         return
     ends_c = temp_c(after)
     if ends_c is None or not isinstance(step, Ice | Bring):
         return
-    wanted = f"{step.to_temp_c:g} °C".replace("-", "−")
+    wanted = _wished_c(step.to_temp_c)
     if isinstance(step, Ice) and after is before:
         yield f"The drink is no warmer than the {wanted} asked for: no ice melts."
     elif isinstance(step, Ice) and ends_c > step.to_temp_c + WISH_C:
-        reached = f"{ends_c:.1f} °C".replace("-", "−")
+        reached = _told_c(ends_c)
         yield f"Ice takes it to {reached} at the coldest, where it begins to freeze, not {wanted}."
     elif isinstance(step, Bring) and ends_c < freezes_at_c(after) - WISH_C:
-        frozen = f"{freezes_at_c(after):.1f} °C".replace("-", "−")
+        frozen = _told_c(freezes_at_c(after))
         yield f"It begins to freeze at {frozen}: at {wanted} part of it is ice."
+
+
+def _blend_notices(step: Blend, before: Liquid, after: Liquid) -> Iterator[str]:
+    """What is odd about a slush, and why it is not as cold as is wished for."""
+    if step.ice_g is None:
+        yield "How much ice is blended in is not known: give its grams, or list it with its weight."
+    elif not melt_is_told(before):
+        yield "How much of the ice stays is not known: give each part a temperature."
+        return
+    ends_c, wish_c = temp_c(after), step.to_temp_c
+    if ends_c is not None and after.iced_g > 0 and slush_of(after).ice_g <= 0:
+        yield f"All of the ice melts as it is blended, at {_told_c(ends_c)}: it is no slush."
+    if wish_c is None or ends_c is None or not melt_is_told(before):
+        return
+    if step.ice_g is not None and abs(ends_c - wish_c) <= WISH_C:
+        return
+    wanted = _wished_c(wish_c)
+    comes = f"It comes to {_told_c(ends_c)}, not {wanted}: " if step.ice_g else ""
+    asks_g = ice_to_blend_g(before, wish_c, step.ice_c)
+    if asks_g is None:
+        yield f"{comes}no amount of that ice takes it to {wanted}."
+    else:
+        asked = blended(before, ice(asks_g, step.ice_c), BLENDER_J_PER_G.value)
+        rest = "" if slush_of(asked).ice_g > 0 else ", all of which melts"
+        yield f"{comes}{wanted} asks for about {asks_g:.0f} g of ice{rest}."
+
+
+def _told_c(at_c: float) -> str:
+    return f"{at_c:.1f} °C".replace("-", "−")
+
+
+def _wished_c(at_c: float) -> str:
+    return f"{at_c:g} °C".replace("-", "−")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
+from server.domain.glass.cold.blending import with_listed_ice
 from server.domain.glass.liquid import (
     Liquid,
     all_changed,
@@ -68,7 +69,8 @@ def course_of(parcels: Sequence[Parcel], steps: Sequence[AnyStep]) -> DrinkCours
     for parcel, place in zip(parcels, places, strict=True):
         pots[place].append(parcel.liquid)
     start, *adds = [total(pot) for pot in pots]
-    return DrinkCourse(start, tuple(steps), tuple(adds), tuple(parcels), places)
+    taken = with_listed_ice(steps, parcels)
+    return DrinkCourse(start, taken, tuple(adds), tuple(parcels), places)
 
 
 def taken_steps(course: DrinkCourse) -> list[Taken]:

@@ -8,8 +8,9 @@ from server.domain.glass.acid import (
     JUICE_PH,
     AcidPour,
     Curdling,
-    citric_mol_per_l,
+    acid_named,
     curdling,
+    pour_of,
 )
 from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import Liquid, temp_c
@@ -22,6 +23,9 @@ MILK_PROTEIN_G_PER_ML = 0.035
 
 WARM_C = 40.0
 """From here on warmth is said to help curdling (ours)."""
+
+UNDISSOCIATED_PH = -2.0
+"""Of an acid that has given off nothing yet: far below the first pKa of any."""
 
 OTHER_PH = 3.2
 """pH taken for acid ingredients other than juices where none is given: typical of wine."""
@@ -59,15 +63,16 @@ def _acid(parcel: Parcel, end: End) -> list[AcidPour]:
     acid_g = liquid.acid_g * _share_of(substance.acid, end)
     if acid_g <= 0:
         return []
+    acid = acid_named(parcel.name)
     if substance.kind == "acid" and substance.ph is None:
         # A powder has given off nothing yet: as good as no volume, as good as undissociated.
-        return [AcidPour(1e-6, citric_mol_per_l(1e9 * acid_g), 0.5)]
+        return [pour_of(1e-6, acid_g, UNDISSOCIATED_PH, acid)]
     usual = JUICE_PH if substance.kind == "juice" else OTHER_PH
     ph = substance.ph.value if substance.ph else usual
     if ph > CASEIN_PH:
         # What is itself above casein's point (coffee, tea) cannot bring milk down to it.
         return []
-    return [AcidPour(liquid.apart_ml, citric_mol_per_l(1000 * acid_g / liquid.apart_ml), ph)]
+    return [pour_of(liquid.apart_ml, acid_g, ph, acid)]
 
 
 def _share_of(acid: Figure | None, end: End) -> float:

@@ -13,12 +13,16 @@ The Tabarie formula for wine (OIV-MA-AS2-03B) assumes much the same: densities a
 """
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
+from server.domain.base.crossing import falling_root
 from server.domain.glass.alcohol import ETHANOL_G_PER_L, steam_of
 from server.domain.glass.alcohol import volume_ml as ethanol_water_ml
 from server.domain.glass.heat import (
     FAT_J_PER_GK,
+    ICE_J_PER_GK,
+    MELTING_J_PER_G,
     PROTEIN_J_PER_GK,
     WATER_J_PER_GK,
     ethanol_water_j_per_gk,
@@ -32,19 +36,15 @@ from server.domain.glass.sugar import WATER_G_PER_L, dissolved_ml
 FAT_G_PER_ML = 0.92
 """Milk fat at 20 °C; typical of oils."""
 
-KCAL_PER_G = {
-    "ethanol": 7.0, "sugar": 4.0, "carbohydrate": 4.0, "protein": 4.0, "fat": 9.0, "acid": 3.0,
-}  # fmt: skip
-"""Conversion factors of Regulation (EU) No 1169/2011, Annex XIV. Tables with 7.1 kcal for ethanol
-(as it burns: 6.93 to 7.1) differ by 1.5 %."""
-
 
 class Liquid(NamedTuple):
     """What is in a vessel. `solids_g` are all that is dissolved but protein, sugar, acid and other
     carbohydrate among them; `acid_g` counts as citric acid; `apart_ml` is what the parts measured
     before mixing; heats are zero where no temperature is known, and `untold_g` is the mass of
     that; the excesses are the excess enthalpy of ethanol and water in the parts before mixing, at
-    the three temperatures of `mixing_heat`."""
+    the three temperatures of `mixing_heat`. `iced_g` is what was blended into it as ice: it is
+    among the water, and `heat_j` lacks what it takes to melt; `slush_of` tells how much of it is
+    ice. `simple_g` is sugar that counts once more where it freezes, as glucose and fructose do."""
 
     water_g: float = 0.0
     ethanol_g: float = 0.0
@@ -64,13 +64,28 @@ class Liquid(NamedTuple):
     excess_cool_j: float = 0.0
     excess_warm_j: float = 0.0
     excess_hot_j: float = 0.0
+    iced_g: float = 0.0
+    simple_g: float = 0.0
 
 
 EMPTY = Liquid()
 
+
+class Slush(NamedTuple):
+    """Ice, and the liquid between it, at one temperature."""
+
+    ice_g: float
+    liquid: Liquid
+    temp_c: float
+
+
 _HEATS = Liquid._fields.index("heat_j_per_k")
-"""From here on stand the heats, the untold mass and the excesses: what a temperature changes. They
-are written by place, because a drink of many parts is warmed hundreds of times."""
+"""From here on stand the heats, the untold mass, the excesses and what is of ice: what a
+temperature changes. They are written by place, because a drink of many parts is warmed hundreds of
+times."""
+
+MOST_FROZEN = 0.98
+"""Share of the water of a slush that can be ice (ours: no drink that is drunk comes near it)."""
 
 
 def total(liquids: Iterable[Liquid]) -> Liquid:
@@ -147,18 +162,6 @@ def ethanol_fraction(liquid: Liquid) -> float:
     return liquid.ethanol_g / both_g if both_g > 0 else 0.0
 
 
-def energy_kcal(liquid: Liquid) -> float:
-    """Food energy by the EU factors."""
-    return (
-        liquid.ethanol_g * KCAL_PER_G["ethanol"]
-        + liquid.sugar_g * KCAL_PER_G["sugar"]
-        + liquid.carbohydrate_g * KCAL_PER_G["carbohydrate"]
-        + liquid.protein_g * KCAL_PER_G["protein"]
-        + liquid.fat_g * KCAL_PER_G["fat"]
-        + liquid.acid_g * KCAL_PER_G["acid"]
-    )
-
-
 def capacity_j_per_k(liquid: Liquid, temp_c: float) -> float:
     """Heat that takes it up by one degree: ethanol and water as fitted, the rest by parts."""
     both_g = liquid.water_g + liquid.ethanol_g
@@ -176,7 +179,8 @@ def capacity_j_per_k(liquid: Liquid, temp_c: float) -> float:
 
 def unmixed(liquid: Liquid) -> Liquid:
     """A liquid as it comes: one thing, whose temperature nobody has told yet."""
-    return Liquid._make((*liquid[:_HEATS], 0.0, 0.0, mass_g(liquid), *_own_excess_j(liquid)))
+    excesses = _own_excess_j(liquid)
+    return Liquid._make((*liquid[:_HEATS], 0.0, 0.0, mass_g(liquid), *excesses, 0.0, 0.0))
 
 
 def told(liquid: Liquid, temp_c: float) -> Liquid:
@@ -187,16 +191,25 @@ def told(liquid: Liquid, temp_c: float) -> Liquid:
 
 
 def warmed(liquid: Liquid, temp_c: float) -> Liquid:
-    """The same liquid at another temperature, its parts mixed through."""
+    """The same liquid at another temperature, its parts mixed through and none of it ice."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
-    excesses = _own_excess_j(liquid)
-    return Liquid._make((*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses))
+    heat_j = heat_j_per_k * temp_c
+    excesses, simple_g = _own_excess_j(liquid), liquid.simple_g
+    return Liquid._make((*liquid[:_HEATS], heat_j_per_k, heat_j, 0.0, *excesses, 0.0, simple_g))
 
 
 def temp_c(liquid: Liquid) -> float | None:
-    """Its temperature by the heat of its parts and of their mixing; None where none is known."""
+    """Its temperature by the heat of its parts and of their mixing; None where none is known.
+
+    Of a slush it is where the liquid between the ice begins to freeze.
+    """
     if liquid.heat_j_per_k <= 0:
         return None
+    return slush_of(liquid).temp_c if liquid.iced_g > 0 else thawed_c(liquid)
+
+
+def thawed_c(liquid: Liquid) -> float:
+    """Its temperature were all its ice melted by nothing but its own heat, if that is known."""
     apart_c = liquid.heat_j / liquid.heat_j_per_k
     if liquid.ethanol_g <= 0:
         return apart_c
@@ -244,5 +257,43 @@ def _own_excess_j(liquid: Liquid) -> Three:
 def freezes_at_c(liquid: Liquid) -> float:
     """Where it begins to freeze: what its ethanol and what its sugar do, added up."""
     return freezing_point_c(ethanol_fraction(liquid)) - sugar_freezing_k(
-        liquid.sugar_g, liquid.water_g
+        liquid.sugar_g + liquid.simple_g, liquid.water_g
+    )
+
+
+def ice(mass_g: float, ice_c: float) -> Liquid:
+    """Ice that goes into a drink and stays in it: water whose heat lacks what it takes to melt."""
+    heat_j = mass_g * (ICE_J_PER_GK * ice_c - MELTING_J_PER_G)
+    water = plain_water(mass_g)
+    return water._replace(heat_j_per_k=mass_g * WATER_J_PER_GK, heat_j=heat_j, iced_g=mass_g)
+
+
+# Several figures of one drink ask for the same.
+@lru_cache(maxsize=512)
+def slush_of(liquid: Liquid) -> Slush:
+    """How much of what ice was blended into is ice: as much as leaves the rest just freezing.
+
+    Mass and heat are kept. The more is ice, the stronger, sweeter and warmer is the rest: one
+    crossing.
+    """
+    if thawed_c(liquid) >= freezes_at_c(liquid):
+        return Slush(0.0, liquid, thawed_c(liquid))
+
+    def too_cold_k(ice_g: float) -> float:
+        between_ice = _between_ice(liquid, ice_g)
+        return freezes_at_c(between_ice) - thawed_c(between_ice)
+
+    ice_g = falling_root(too_cold_k, 0.0, MOST_FROZEN * liquid.water_g)
+    between_ice = _between_ice(liquid, ice_g)
+    return Slush(ice_g, between_ice, freezes_at_c(between_ice))
+
+
+def _between_ice(liquid: Liquid, ice_g: float) -> Liquid:
+    """What is left without so much ice at its freezing point."""
+    left = liquid._replace(water_g=liquid.water_g - ice_g, iced_g=0.0)
+    taken = ice(ice_g, freezes_at_c(left))
+    return left._replace(
+        heat_j_per_k=left.heat_j_per_k - taken.heat_j_per_k,
+        heat_j=left.heat_j - taken.heat_j,
+        apart_ml=left.apart_ml - taken.apart_ml,
     )

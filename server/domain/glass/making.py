@@ -12,49 +12,32 @@ Mass is kept by every step: before + added = after + behind.
 from typing import Literal, NamedTuple
 
 from server.domain.glass.alcohol import ETHANOL_G_PER_L
-from server.domain.glass.cooling import (
-    ROOMS_C,
-    USUAL_ROOM_C,
-    cooled_temp_c,
-    usual_cooling_per_min,
-)
+from server.domain.glass.cold.blending import BLENDER_J_PER_G, blended
+from server.domain.glass.cold.on_ice import ICE_SPREAD, iced, shaken
+from server.domain.glass.cold.standing_ice import stood
+from server.domain.glass.cooling import ROOMS_C, USUAL_ROOM_C, usual_cooling_per_min
 from server.domain.glass.figures import Figure
-from server.domain.glass.heat import ice_to_chill_g, temp_after_melting_c
 from server.domain.glass.liquid import (
     EMPTY,
     Liquid,
-    capacity_j_per_k,
     changed,
-    freed_j,
-    freezes_at_c,
+    ice,
     mass_g,
     plain_water,
-    poured_together,
     scaled,
     steam_off,
     temp_c,
-    total,
     volume_ml,
     warmed,
 )
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest
 from server.domain.glass.steps import AnyStep as AnyStep
 from server.domain.glass.sugar import WATER_G_PER_L
-
-ICE_SPREAD = Figure(1.0, 0.8, 1.3, source="common practice, no source")
-"""Melted ice against the energy balance: ice left over takes heat too, wet ice and hands add."""
 
 CASEIN_SHARE = 0.8
 """Casein in the protein of cow's milk (common textbook value)."""
 
 ETHANOL_BOILS_C = 78.3
-
-LEAST_TOLD = 0.95
-"""Share of a drink's mass whose temperature has to be known before melted ice is reckoned (ours: a
-dash of bitters may be left out, a syrup may not)."""
-
-COLDEST_MIX_C = -70.0
-"""Colder than this no ice takes a drink (ours; near −80 °C ice would melt without taking heat)."""
 
 Pace = Literal["least", "value", "most"]
 
@@ -73,6 +56,10 @@ class StepOutcome(NamedTuple):
     """Whether steam is only as strong as the drink it leaves, not as the vapour over it."""
     pace: Pace = "value"
     """How fast it takes on the room's warmth: as usual, at the least or at the most."""
+    heat_j_per_g: float = BLENDER_J_PER_G.value
+    """What blades and jar bring into each gram that is blended."""
+    is_simple: bool = False
+    """Whether its sugar is glucose and fructose, which freeze lower than sucrose."""
 
 
 class StepChange(NamedTuple):
@@ -97,6 +84,8 @@ def likely_case(step: AnyStep) -> StepOutcome:
             return StepOutcome(ICE_SPREAD.value)
         case Agitate():
             return StepOutcome(step.dilution.value)
+        case Blend():
+            return StepOutcome(step.ice_g.value if step.ice_g else 0.0)
         case Bring():
             return StepOutcome(step.loss_percent.value if step.loss_percent else 0.0)
         case Rest():
@@ -112,6 +101,8 @@ def doubt_of(step: AnyStep) -> StepDoubt:
     match step:
         case Ice():
             return StepDoubt("By energy balance, give or take a quarter.", (_ends(ICE_SPREAD),))
+        case Blend():
+            return _blend_doubt(step)
         case Agitate():
             measured = "As you measured it." if step.dilution_percent else "Usual range, no source."
             return StepDoubt(measured, _ends_if_range(step.dilution))
@@ -123,6 +114,20 @@ def doubt_of(step: AnyStep) -> StepDoubt:
             return _rest_doubt(step)
         case _:
             return StepDoubt("Two temperatures in one glass; the drink as a whole is between them.")
+
+
+def _blend_doubt(step: Blend) -> StepDoubt:
+    if step.ice_g is None:
+        return StepDoubt("How much ice goes in is not known, so none of it is counted.")
+    likely = likely_case(step)
+    heats = (BLENDER_J_PER_G.least, BLENDER_J_PER_G.most)
+    colder, warmer = (likely._replace(heat_j_per_g=each) for each in heats)
+    ends = (
+        *_ends_if_range(step.ice_g),
+        (colder, warmer),
+        (likely, likely._replace(is_simple=True)),
+    )
+    return StepDoubt("By energy balance; the heat of blades and jar is a wide guess.", ends)
 
 
 def _bring_doubt(step: Bring) -> StepDoubt:
@@ -165,7 +170,9 @@ def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) 
     turned_out = likely_case(step) if case is None else case
     match step:
         case Ice():
-            return _iced(step, before, turned_out.number)
+            return StepChange(*iced(step, before, turned_out.number))
+        case Blend():
+            return _blended(step, before, turned_out)
         case Agitate():
             return _agitated(step, before, turned_out.number)
         case Bring():
@@ -178,72 +185,16 @@ def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) 
             return StepChange(before)
 
 
-def melt_is_told(before: Liquid) -> bool:
-    """Whether enough is known of a drink's temperature to tell how much ice it melts."""
-    return before.untold_g <= (1 - LEAST_TOLD) * mass_g(before) and temp_c(before) is not None
-
-
-def _iced(step: Ice, before: Liquid, spread: float) -> StepChange:
-    from_c = temp_c(before)
-    if from_c is None or not melt_is_told(before):
+def _blended(step: Blend, before: Liquid, case: StepOutcome) -> StepChange:
+    if step.ice_g is None:
         return StepChange(before)
-    mixed = warmed(before, from_c)
-    to_c = _coldest_on_ice_c(mixed, from_c, step, spread)
-    # A drink at its freezing point already, or colder than asked for: ice melts nothing into it.
-    if to_c >= from_c:
-        return StepChange(before)
-    melted = plain_water(spread * _melted_g(mixed, from_c, to_c, step.ice_c))
-    return StepChange(warmed(total([mixed, melted]), to_c), added=melted)
-
-
-def _coldest_on_ice_c(mixed: Liquid, from_c: float, step: Ice, spread: float) -> float:
-    """How cold ice makes a drink: as asked for, or where it begins to freeze with what melted."""
-    low_c, high_c = max(step.to_temp_c, COLDEST_MIX_C), from_c
-    if low_c >= high_c or _stays_liquid(mixed, from_c, low_c, step.ice_c, spread):
-        return low_c
-    # The colder, the more has melted, and the thinner drink freezes sooner: one crossing.
-    for _ in range(16):
-        middle_c = (low_c + high_c) / 2
-        liquid = _stays_liquid(mixed, from_c, middle_c, step.ice_c, spread)
-        low_c, high_c = (low_c, middle_c) if liquid else (middle_c, high_c)
-    return high_c
-
-
-def _stays_liquid(mixed: Liquid, from_c: float, to_c: float, ice_c: float, spread: float) -> bool:
-    if to_c < freezes_at_c(mixed):
-        return False
-    melted_g = spread * _melted_g(mixed, from_c, to_c, ice_c)
-    return to_c >= freezes_at_c(_thinned(mixed, melted_g))
-
-
-def _thinned(mixed: Liquid, water_g: float) -> Liquid:
-    """With water in it, as far as freezing and the heat of mixing ask."""
-    return mixed._replace(water_g=mixed.water_g + water_g)
-
-
-def _melted_g(mixed: Liquid, from_c: float, to_c: float, ice_c: float) -> float:
-    capacity = capacity_j_per_k(mixed, (from_c + to_c) / 2)
-    melted_g = ice_to_chill_g(capacity, from_c, to_c, ice_c)
-    if mixed.ethanol_g <= 0:
-        return melted_g
-    # Melted water warms the spirit that it thins, which melts more: settled to a hundredth.
-    for _ in range(3):
-        freed = freed_j(_thinned(mixed, melted_g), to_c)
-        melted_g = ice_to_chill_g(capacity, from_c, to_c, ice_c, max(freed, 0.0))
-    return melted_g
+    added = ice(case.number, step.ice_c)
+    return StepChange(blended(before, added, case.heat_j_per_g, case.is_simple), added=added)
 
 
 def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> StepChange:
     melted = plain_water(volume_ml(before) * dilution_percent / 100)
-    from_c = temp_c(before)
-    if from_c is None:
-        return StepChange(poured_together(before, melted), added=melted)
-    mixed = warmed(before, from_c)
-    after = poured_together(mixed, melted)
-    capacity = capacity_j_per_k(mixed, from_c / 2)
-    freed = freed_j(after, from_c / 2)
-    to_c = temp_after_melting_c(capacity, from_c, mass_g(melted), step.ice_c, freed)
-    return StepChange(warmed(after, max(to_c, freezes_at_c(after))), added=melted)
+    return StepChange(shaken(before, melted, step.ice_c), added=melted)
 
 
 def _brought(step: Bring, before: Liquid, case: StepOutcome) -> StepChange:
@@ -252,12 +203,9 @@ def _brought(step: Bring, before: Liquid, case: StepOutcome) -> StepChange:
 
 
 def _rested(before: Liquid, case: StepOutcome) -> StepChange:
-    start_c = temp_c(before)
-    if start_c is None:
-        return StepChange(before)
     usual = usual_cooling_per_min(volume_ml(before))
     k = {"least": usual.least, "value": usual.value, "most": usual.most}[case.pace]
-    return StepChange(warmed(before, cooled_temp_c(start_c, case.room_c, k, case.number)))
+    return StepChange(stood(before, case.room_c, k, case.number))
 
 
 def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
@@ -273,7 +221,9 @@ def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
     if case.spirit_passes:
         after = _with_all_spirit(after, before.ethanol_g)
     after_c = temp_c(before)
-    after = after if after_c is None else warmed(after, after_c)
+    # Of a slush ice and liquid come through alike, with their heat.
+    if after_c is not None and before.iced_g <= 0:
+        after = warmed(after, after_c)
     return StepChange(after, behind=changed(before, after, EMPTY)._replace(cost=0.0))
 
 

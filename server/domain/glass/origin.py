@@ -10,16 +10,23 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.base.numbers import write_number
 from server.domain.glass.balance import Balance
+from server.domain.glass.cold.blending import BLENDER_J_PER_G, with_listed_ice
+from server.domain.glass.cold.on_ice import ICE_SPREAD
 from server.domain.glass.cooling import ROOMS_C, USUAL_COOLING_PER_MIN
 from server.domain.glass.figures import TYPICAL, Content, Figure
-from server.domain.glass.making import ICE_SPREAD, AnyStep
+from server.domain.glass.making import AnyStep
 from server.domain.glass.parcel import AnyRecipeLine, Parcel
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest
 
 RANGE_MEANS = "A range is meant to hold nine in ten."
 
 _BY_TABLES = "OIML R 22 for spirit and water, ICUMSA SPS-4 for sugar"
 _MIXED = "Energy balance; heat capacities by CoolProp's fits and Kessler (1981)"
+
+_FROZEN = (
+    "Energy balance, melting 333.55 J/g; freezing points of spirit by CoolProp's fit (Melinder), "
+    "of sugar by 1.86 K a mole"
+)
 
 
 class Source(NamedTuple):
@@ -93,6 +100,18 @@ FORMULAS: dict[str, Formula] = {
     "caffeine_mg": Formula("Volume × caffeine, part for part", "Arithmetic", ("caffeine",)),
     "cost": Formula("Amount by the price of a pack", "Arithmetic", ("cost",)),
     "temp_c": Formula("What all parts come to together", _MIXED, ("temp_c",)),
+    "ice_g": Formula(
+        "Ice and drink come to one temperature: as much ice stays as leaves the rest just freezing",
+        _FROZEN, ("temp_c", "abv", "sugar"),
+    ),
+    "slush_ml": Formula(
+        "The ice by its density, 0.917 g/ml, and the liquid between it as at 20 °C",
+        f"IAPWS-06; {_FROZEN}", ("temp_c", "abv", "sugar"),
+    ),
+    "liquid_abv_percent": Formula(
+        "All the alcohol in the liquid between the ice; as the ice melts it comes down to the "
+        "strength of the whole", _FROZEN, ("temp_c", "abv", "sugar"),
+    ),
 }  # fmt: skip
 """Figure -> how it is worked out."""
 
@@ -138,7 +157,8 @@ def origin_in_glass(
     lines = zip(parts, worked_out.parcels, strict=True)
     inputs = [each for part, parcel in lines for each in _of_part(part, parcel, formula.reads)]
     if name != "cost":
-        inputs += [each for step in steps for each in _of_step(step, name)]
+        taken = with_listed_ice(steps, worked_out.parcels)
+        inputs += [each for step in taken for each in _of_step(step, name)]
     return Origin(formula, tuple(inputs))
 
 
@@ -201,6 +221,8 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
             yield Input("Chilling on ice", "ice at", f"{step.ice_c:g} °C", said_source(""))
             spread = f"{_told(ICE_SPREAD)} times the energy balance"
             yield Input("Chilling on ice", "melted", spread, _source(ICE_SPREAD))
+        case Blend():
+            yield from _of_blend(step, name)
         case Agitate():
             of = "Stirring with ice" if step.kind == "stir" else "Shaking with ice"
             told = f"{_told(step.dilution)} % of the volume"
@@ -228,3 +250,15 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
             )
         case _:
             return
+
+
+def _of_blend(step: Blend, name: str) -> Iterator[Input]:
+    of = "Blending with ice"
+    if step.ice_g is None:
+        yield Input(of, "ice", "not known", Source("left out", True))
+        return
+    yield Input(of, "ice", f"{_told(step.ice_g)} g", _source(step.ice_g))
+    if name in ("temp_c", "ice_g", "slush_ml", "liquid_abv_percent"):
+        yield Input(of, "ice at", f"{step.ice_c:g} °C", said_source(""))
+        warmth = f"{_told(BLENDER_J_PER_G)} J a gram"
+        yield Input(of, "blades and jar bring", warmth, _source(BLENDER_J_PER_G))

@@ -32,6 +32,9 @@ from server.domain.glass.unit import (
 MELT = "melt"
 """What an unknown is about where it is the ice that an ingredient melts."""
 
+FREEZING = "freezing"
+"""What an unknown is about where it is the temperature at which an ingredient leaves a slush."""
+
 
 class AnyRecipeLine(Protocol):
     """A line of a recipe, whatever class holds it."""
@@ -95,6 +98,8 @@ class Parcel(NamedTuple):
     suspected: tuple[Allergen, ...] = ()
     """Those that its name tells of and nobody ticked."""
     notices: tuple[str, ...] = ()
+    ice_g: Figure | None = None
+    """What it weighs where it is ice, which is none of the liquid until a step makes it so."""
 
 
 def substance_of(part: AnyRecipeLine) -> Substance:
@@ -125,7 +130,9 @@ def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
         allergens=certain,
         suspected=suspected,
     )
-    if substance.kind in ("garnish", "ice"):
+    if substance.kind == "ice":
+        return bare._replace(ice_g=_ice_g(part, substance, part_ml))
+    if substance.kind == "garnish":
         return bare
     measure = measured(part.amount, substance, part_ml)
     if isinstance(measure, str):
@@ -142,6 +149,15 @@ def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
         unknowns=(*bare.unknowns, *_doubts(part, substance)),
         notices=tuple(_notices(part, liquid)),
     )
+
+
+def _ice_g(part: AnyRecipeLine, substance: Substance, part_ml: float | None) -> Figure | None:
+    """What listed ice weighs; None where it is not weighed: a scoop of it holds much air."""
+    measure = measured(part.amount, substance, part_ml)
+    if isinstance(measure, str) or not _is_weighed(part.amount):
+        return None
+    grams = measure.units * mass_g(unit_of(composition_of(substance)))
+    return Figure(grams, grams * measure.low, grams * measure.high) if grams > 0 else None
 
 
 def _is_weighed(amount: Amount) -> bool:

@@ -34,6 +34,9 @@ NUMBERS = (
     TotalsNumber("caffeine_mg", "Caffeine", "mg", 0),
     TotalsNumber("cost", "Cost", "", 2),
     TotalsNumber("temp_c", "Temperature as mixed", "°C", 0),
+    TotalsNumber("ice_g", "Ice left in it", "g", 0),
+    TotalsNumber("slush_ml", "Volume with its ice", "ml", 0),
+    TotalsNumber("liquid_abv_percent", "Strength between the ice", "% vol", 1),
 )
 """In the order in which a page shows them."""
 

@@ -22,7 +22,7 @@ from server.domain.glass.figures import Figure
 from server.domain.glass.making import AnyStep
 from server.domain.glass.parcel import AnyRecipeLine
 from server.domain.glass.recipe import Recipe, RecipeLine
-from server.domain.glass.steps import Filter
+from server.domain.glass.steps import Blend, Filter
 
 WHOLE = {"dash": 1.0, "drop": 1.0, "barspoon": 0.5, "tsp": 0.25, "tbsp": 0.25}
 """Units that are counted, not poured -> the smallest share of one that makes sense; pieces stay
@@ -167,13 +167,15 @@ def _brew(brew: Brew, factor: float) -> Brew:
 
 
 def _step(step: AnyStep, factor: float) -> AnyStep:
-    if not isinstance(step, Filter) or step.recovered_ml is None:
-        return step
-    figure = step.recovered_ml
-    larger = Figure(
-        figure.value * factor, figure.least * factor, figure.most * factor, figure.source
-    )
-    return replace(step, recovered_ml=larger)
+    if isinstance(step, Filter) and step.recovered_ml is not None:
+        return replace(step, recovered_ml=_times(step.recovered_ml, factor))
+    if isinstance(step, Blend) and step.ice_g is not None:
+        return replace(step, ice_g=_times(step.ice_g, factor))
+    return step
+
+
+def _times(figure: Figure, factor: float) -> Figure:
+    return Figure(figure.value * factor, figure.least * factor, figure.most * factor, figure.source)
 
 
 def _compared(exact: RecipeLine, rounded: RecipeLine) -> ScaledLine:

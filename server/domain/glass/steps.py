@@ -25,6 +25,8 @@ MOST_STEPS = 20
 
 LONGEST_REST_MIN = 1440.0
 
+MOST_ICE_G = 100_000.0
+
 
 @dataclass(frozen=True)
 class Ice(Document):
@@ -60,6 +62,25 @@ class Agitate(Document):
     def dilution(self) -> Figure:
         """The dilution to reckon with."""
         return self.dilution_percent or USUAL_DILUTION_PERCENT[self.kind]
+
+
+@dataclass(frozen=True)
+class Blend(Document):
+    """Blend with ice that all stays in the drink, as slush or melted."""
+
+    id: str
+    ice_g: Figure | None = None
+    """Ice that goes in, for all serves together; None for the ice that the recipe lists."""
+    ice_c: IceC = -5.0
+    to_temp_c: TempC | None = None
+    """A temperature that is wished for; what comes of it follows from the ice."""
+    kind: Literal["blend"] = "blend"
+
+    def __post_init__(self) -> None:
+        faults = limit_faults(self)
+        if self.ice_g and not (self.ice_g.value > 0 and _inside(self.ice_g, 0, MOST_ICE_G)):
+            faults.append(Fault("ice_g", "Ice weighs above 0, up to 100,000 g."))
+        refuse_if(faults)
 
 
 @dataclass(frozen=True)
@@ -123,9 +144,9 @@ class Rest(Document):
             refuse_if([Fault("minutes", "Give the minutes it stands: above 0, up to a day.")])
 
 
-AnyStep = Ice | Agitate | Bring | Filter | Layer | Rest
+AnyStep = Ice | Agitate | Blend | Bring | Filter | Layer | Rest
 
-ON_ICE = ("stir", "shake", "ice")
+ON_ICE = ("stir", "shake", "ice", "blend")
 """The kinds of steps that ask for ice."""
 
 
@@ -148,6 +169,7 @@ Step = Annotated[
     Annotated[Ice, Tag("ice")]
     | Annotated[Agitate, Tag("shake")]
     | Annotated[Agitate, Tag("stir")]
+    | Annotated[Blend, Tag("blend")]
     | Annotated[Bring, Tag("heat")]
     | Annotated[Bring, Tag("chill")]
     | Annotated[Filter, Tag("filter")]

@@ -5,17 +5,18 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G, Definition
+from server.domain.glass.cold.blending import ICE_G_PER_ML
 from server.domain.glass.course import DrinkCourse, Floor, doubtful_ends
 from server.domain.glass.figures import Estimate
 from server.domain.glass.liquid import (
     Liquid,
-    energy_kcal,
     ethanol_ml,
     mass_g,
+    slush_of,
     temp_c,
     volume_ml,
 )
-from server.domain.glass.parcel import MELT, Unknown
+from server.domain.glass.parcel import FREEZING, MELT, Unknown
 
 
 @dataclass(frozen=True)
@@ -43,14 +44,26 @@ class Totals:
     caffeine_mg: Estimate | None
     cost: Estimate | None
     temp_c: Estimate | None
+    ice_g: Estimate | None
+    """Ice that is left of what was blended in; these three None where nothing was."""
+    slush_ml: Estimate | None
+    """Volume with that ice, the liquid between it as at 20 °C."""
+    liquid_abv_percent: Estimate | None
+    """Strength of the liquid between the ice."""
 
+
+KCAL_PER_G = {
+    "ethanol": 7.0, "sugar": 4.0, "carbohydrate": 4.0, "protein": 4.0, "fat": 9.0, "acid": 3.0,
+}  # fmt: skip
+"""Conversion factors of Regulation (EU) No 1169/2011, Annex XIV. Tables with 7.1 kcal for ethanol
+(as it burns: 6.93 to 7.1) differ by 1.5 %."""
 
 _NAMES = tuple(field.name for field in fields(Totals))
 
 SHARED_OUT = frozenset(
     {
         *("volume_ml", "mass_g", "contraction_ml", "ethanol_g", "standard_drinks", "sugar_g"),
-        *("acid_g", "energy_kcal", "caffeine_mg", "cost"),
+        *("acid_g", "energy_kcal", "caffeine_mg", "cost", "ice_g", "slush_ml"),
     }
 )
 """Numbers that are shared out among the serves; the others are the same in each glass."""
@@ -74,7 +87,10 @@ _LACKED_BY: dict[str, frozenset[str]] = {
     "energy_kcal": frozenset({"amount", "abv", "sugar", "carbohydrate", "acid", "fat", "protein"}),
     "caffeine_mg": frozenset({"amount", "caffeine"}),
     "cost": frozenset({"amount", "cost"}),
-    "temp_c": frozenset({"amount", "temp", MELT}),
+    "temp_c": frozenset({"amount", "temp", MELT, FREEZING}),
+    "ice_g": frozenset({"amount", "temp", MELT, FREEZING}),
+    "slush_ml": frozenset({"amount", "volume", "temp", MELT, FREEZING}),
+    "liquid_abv_percent": frozenset({"amount", "volume", "abv", "temp", MELT, FREEZING}),
 }
 """Number -> the unknown properties that keep it from being whole."""
 
@@ -90,7 +106,9 @@ _SHRUNK_BY = {**dict.fromkeys(_THINNED, MELT), "sugar_to_acid": "acid"}
 _OPENED_BY = {
     **dict.fromkeys(_THINNED - {"temp_c"}, frozenset({"amount", "volume", "mass"})),
     "sugar_to_acid": frozenset({"amount"}),
-    "temp_c": frozenset({"amount", "temp"}),
+    "temp_c": frozenset({"amount", "temp", FREEZING}),
+    "ice_g": frozenset({"amount", "temp", FREEZING}),
+    "liquid_abv_percent": frozenset({"amount", "volume", "temp", FREEZING}),
 }
 """Number -> the properties that make it larger or smaller, nobody knows which: so much more of
 something may be weaker or colder than the rest."""
@@ -162,6 +180,29 @@ def _numbers(liquid: Liquid, definition: Definition) -> tuple[float, ...]:
         liquid.caffeine_mg,
         liquid.cost or _UNDEFINED,
         _UNDEFINED if heat is None else heat,
+        *_slushy(liquid),
+    )
+
+
+def _slushy(liquid: Liquid) -> tuple[float, float, float]:
+    """Ice, volume with it, and the strength of what is between it."""
+    if liquid.iced_g <= 0:
+        return _UNDEFINED, _UNDEFINED, _UNDEFINED
+    slush = slush_of(liquid)
+    between_ml = volume_ml(slush.liquid)
+    strength = _ratio(100 * ethanol_ml(slush.liquid), between_ml)
+    return slush.ice_g, between_ml + slush.ice_g / ICE_G_PER_ML, strength
+
+
+def energy_kcal(liquid: Liquid) -> float:
+    """Food energy by the EU factors."""
+    return (
+        liquid.ethanol_g * KCAL_PER_G["ethanol"]
+        + liquid.sugar_g * KCAL_PER_G["sugar"]
+        + liquid.carbohydrate_g * KCAL_PER_G["carbohydrate"]
+        + liquid.protein_g * KCAL_PER_G["protein"]
+        + liquid.fat_g * KCAL_PER_G["fat"]
+        + liquid.acid_g * KCAL_PER_G["acid"]
     )
 
 

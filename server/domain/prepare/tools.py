@@ -54,6 +54,7 @@ NAMED: dict[str, tuple[ThingKind, str]] = {
 _BY_STEP: dict[str, tuple[str, ...]] = {
     "stir": ("Mixing glass", "Long spoon", "Strainer"),
     "shake": ("Shaker", "Strainer"),
+    "blend": ("Blender",),
     "heat": ("Something to heat with",),
     "chill": ("A cold place",),
     "filter": ("Filter or fine strainer",),

@@ -12,6 +12,14 @@ from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine.drink import Drink
 from server.domain.routine.over_ice import OverIce, stood_over_ice
 from server.domain.routine.routine import Segment
+from server.domain.routine.slush_served import (
+    SlushServe,
+    ice_left_g,
+    poured_slush,
+    slush_serve,
+    slush_temp_c,
+    stood_slush,
+)
 from server.domain.routine.standing import Stand, stand_between, stood_temp_c
 from server.domain.routine.waiting import cooling_of
 
@@ -33,6 +41,16 @@ class StandingServe:
     """Newton's constant that was taken: the vessel's own, or the usual for so much in it."""
     over_ice: OverIce | None = None
     """How it is drunk where it stands over ice."""
+    slush: SlushServe | None = None
+    """A serve as poured where it is blended with ice, some of which is left."""
+    ice_drunk_g: Estimate | None = None
+    """What is left of the ice of a slush when it is drunk."""
+
+    def temp_after(self, poured: Estimate, stand: Stand, room: Figure) -> Estimate:
+        """Temperature of a serve so long after it is poured at a temperature."""
+        if self.slush is None:
+            return stood_temp_c(poured, stand, room, self.cooling)
+        return slush_temp_c(stood_slush(self.slush, stand, room, self.cooling), poured)
 
 
 def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) -> StandingServe:
@@ -43,8 +61,12 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
     cooling = cooling_of(service, volume_ml(serve))
     own = _over_its_ice(worked_out) if service.over_ice else worked_out.serve.temp_c
     poured = poured_temp_c(serve, own, vessel, room)
+    blended = slush_serve(serve, worked_out.serve)
+    slush = poured_slush(blended, vessel, room) if blended and poured else None
+    if poured and slush and vessel.mass_g is not None:
+        poured = slush_temp_c(slush, poured)
     why = [] if poured else ["No temperature: give each ingredient one."]
-    stand, drunk, over_ice = None, None, None
+    stand, drunk, over_ice, ice_drunk_g = None, None, None, None
     try:
         stand = stand_between(
             segments, service.poured_segment_id or "", service.drunk_segment_id or ""
@@ -55,17 +77,24 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
         why.append(error.message)
     if poured and stand:
         drunk = over_ice.temp_c if over_ice else stood_temp_c(poured, stand, room, cooling)
+        if slush and not over_ice:
+            stood = stood_slush(slush, stand, room, cooling)
+            drunk, ice_drunk_g = slush_temp_c(stood, poured), ice_left_g(stood, poured)
         if vessel.cooling_per_min is None:
             why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
     stated_c = service.stated_c
     agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
-    return StandingServe(poured, stand, drunk, tuple(why), agrees, cooling, over_ice)
+    return StandingServe(
+        poured, stand, drunk, tuple(why), agrees, cooling, over_ice, slush, ice_drunk_g
+    )
 
 
 def _over_its_ice(worked_out: Balance) -> Estimate | None:
     """A serve as poured where the ice that is listed is what it stands over: it is counted then."""
     ice = {parcel.name for parcel in worked_out.parcels if parcel.substance.kind == "ice"}
     own = worked_out.serve.temp_c
+    if any(note.kind == "blend" for note in worked_out.steps):
+        return own
     if own is None or not ice & set(own.lacks):
         return own
     lacks = tuple(name for name in own.lacks if name not in ice)

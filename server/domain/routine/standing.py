@@ -1,6 +1,6 @@
 """While it stands: a drink's temperature from the moment it is poured to the moment it is drunk."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from itertools import product
@@ -45,11 +45,11 @@ def stood_temp_c(
 
 
 def temp_curve(
-    start: Estimate, room: Figure, cooling: Figure | None, until_s: float, points: int = 25
+    temp_after: Callable[[Stand], Estimate], until_s: float, points: int = 25
 ) -> tuple[tuple[float, Estimate], ...]:
     """Temperature at evenly spaced moments: (seconds since poured, estimate), for a picture."""
     moments = [until_s * index / (points - 1) for index in range(points)]
-    return tuple((at, stood_temp_c(start, Stand(at, at, at), room, cooling)) for at in moments)
+    return tuple((at, temp_after(Stand(at, at, at))) for at in moments)
 
 
 def stand_between(

@@ -13,7 +13,7 @@ from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.library import LibraryEntry, ingredient
 from server.domain.glass.library_match import named_alike
 from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Layer, Rest
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.ahead import NOTHING_AHEAD
@@ -34,6 +34,7 @@ STEPS = {
     "ice": "Chill on ice to a temperature",
     "stir": "Stir with ice",
     "shake": "Shake with ice",
+    "blend": "Blend with ice that stays in it",
     "heat": "Heat to a temperature",
     "chill": "Chill to a temperature, without ice in it",
     "filter": "Strain or filter",
@@ -177,6 +178,7 @@ def step_values(step: AnyStep) -> dict[str, str]:
 
 _STEP_FIGURES = {
     "dilution_percent": "dilution",
+    "ice_g": "ice_g",
     "loss_percent": "loss",
     "recovered_ml": "recovered_ml",
     "minutes": "minutes",
@@ -217,6 +219,9 @@ def _step(typed: Typed, step_id: str, kind: str, before: AnyStep | None) -> AnyS
         case "stir" | "shake":
             done: Literal["shake", "stir"] = "stir" if kind == "stir" else "shake"
             return Agitate(step_id, done, figure("dilution_percent"), _ice(typed, -1.0))
+        case "blend":
+            wish_c = typed.optional_number("to_temp_c", -80, 110)
+            return Blend(step_id, figure("ice_g"), _ice(typed, -5.0), wish_c)
         case "heat" | "chill":
             brought: Literal["heat", "chill"] = "heat" if kind == "heat" else "chill"
             return Bring(step_id, brought, _temp(typed, "to_temp_c"), figure("loss_percent"))

@@ -154,12 +154,13 @@ def _added(drink: Drink, glass: Glass | None, serving: Serving) -> tuple[AddedRo
         "ice": "Water from the ice",
         "stir": "Water from the ice",
         "shake": "Water from the ice",
+        "blend": "Ice blended in",
     }
     return tuple(
         AddedRow(
             step_id=note.step_id,
             name=words.get(note.kind, "Water"),
-            amount=f"{decimal(note.added_g / shared)} ml",
+            amount=f"{decimal(note.added_g / shared)} {'g' if note.kind == 'blend' else 'ml'}",
             how={"stir": "stirred", "shake": "shaken", "ice": "chilled"}.get(note.kind, ""),
         )
         for note in glass.balance.steps

@@ -44,6 +44,7 @@ _STEP_FIRST = {
     "ice": ("to_temp_c", "ice_c"),
     "stir": ("dilution", "ice_c"),
     "shake": ("dilution", "ice_c"),
+    "blend": ("ice_g", "ice_c", "to_temp_c"),
     "heat": ("to_temp_c", "loss"),
     "chill": ("to_temp_c",),
     "filter": ("recovered_ml", "loss", "curd"),
@@ -55,7 +56,7 @@ PROPERTIES = (
     "kind", "abv", "sugar", "acid", "temp_c", "ph", "fat", "protein", "carbohydrate", "solids",
     "caffeine", "density", "piece_g",
 )  # fmt: skip
-STEP_FIELDS = ("to_temp_c", "ice_c", "dilution", "recovered_ml", "loss", "curd", "minutes")
+STEP_FIELDS = ("to_temp_c", "ice_g", "ice_c", "dilution", "recovered_ml", "loss", "curd", "minutes")
 
 
 def first_fields(kind: Kind, unit_counts: bool = False) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ The shapes are drawn in a box of 100 by 100 that is stretched over the strip; la
 """
 
 from dataclasses import dataclass
+from functools import partial
 
 from server.domain.base.durations import format_clock
 from server.domain.glass.figures import Estimate
@@ -40,7 +41,8 @@ def curve_of(glass: Glass, layout: Layout, span_s: float) -> Curve | None:
         return None
     scale = TapeScale(span_s)
     until_s = max(span_s - poured.end_s, 60.0)
-    points = temp_curve(standing.poured, service.room, standing.cooling, until_s)
+    temp_after = partial(standing.temp_after, standing.poured, room=service.room)
+    points = temp_curve(temp_after, until_s)
     if standing.over_ice:
         cold = standing.over_ice.temp_c
         points = tuple((at_s, cold if at_s else temp) for at_s, temp in points)

@@ -126,7 +126,9 @@ def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     ends = (told_number(value, digits), value.low, value.high)
     number, low, high = (decimal(each, digits) for each in ends)
     least = f"{value.bound} " if value.bound else ""
-    spread = f" ({low}–{high})" if low != high and not least else ""
+    # Beside minus signs a dash reads as one more.
+    dash = " to " if low.startswith("−") else "–"
+    spread = f" ({low}{dash}{high})" if low != high and not least else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
 
 

@@ -9,7 +9,7 @@ from server.domain.base.standings import follows_alone
 from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import for_who_drinks
 from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import Bring, Ice, Rest
+from server.domain.glass.steps import Blend, Bring, Ice, Rest
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
@@ -109,6 +109,8 @@ def _declared(part: Ingredient, serves: int) -> DeclaredPart:
 
 def _step_words(step: AnyStep) -> str:
     words = STEPS[step.kind]
+    if isinstance(step, Blend) and step.ice_g is not None:
+        return f"Blend with {step.ice_g.value:g} g of ice that stays in it"
     if isinstance(step, Ice | Bring):
         return f"{words.removesuffix(' to a temperature')} to {step.to_temp_c:g} °C"
     if isinstance(step, Rest):

@@ -11,14 +11,15 @@ from server.domain.claims.free.absences import absences_in
 from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
 from server.domain.glass.figures import Figure
+from server.domain.glass.library import ingredient
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Ingredient
 from tests.domain.claims.drinks.all_drinks import FERRY, QUAY, SHRUB
 from tests.table import table
 
 
-def verdict(text, drink):
-    rows = ledger(ScriptCase((Passage("s", text, drink.id),), (drink,))).rows
+def verdict(text, drink, language="en"):
+    rows = ledger(ScriptCase((Passage("s", text, drink.id),), (drink,), language=language)).rows
     (row,) = [each for each in rows if each.kind in ("free", "only")]
     return row.state if row.is_checked else "unknown"
 
@@ -119,6 +120,83 @@ def test_oat_milk_is_no_milk_by_its_name():
     oat = Ingredient("oat", "Oat milk", Amount(50, "ml"))
     drink = replace(SHRUB, ingredients=(*SHRUB.ingredients, oat))
     assert verdict("It is dairy-free.", drink) == "unknown"
+
+
+def stocked(*keys_and_names):
+    """A drink of the library's ingredients, by other names where they are given."""
+    parts = []
+    for key, name in keys_and_names:
+        entry = ingredient(key)
+        parts.append(
+            Ingredient(key, name or entry.name, Amount(20, "ml"), (), substance=entry.substance)
+        )
+    return replace(SHRUB, ingredients=tuple(parts))
+
+
+MILKY = stocked(("gin-40", ""), ("whole-milk", ""), ("honey", ""))
+CREAMY = stocked(("gin-40", ""), ("whole-milk", ""), ("cream-35", ""))
+RICH = stocked(("gin-40", ""), ("whole-milk", ""), ("cream-35", "Mountain dairy, 35 % fat"))
+COCONUT = replace(
+    MILKY, ingredients=(*MILKY.ingredients, Ingredient("c", "Coconut cream", Amount(20, "ml")))
+)
+
+
+@table(
+    "text, language",
+    [
+        ("There is no cream in it.", "en"), ("It is cream-free.", "en"), ("Ohne Sahne.", "de"),
+        ("Sans crème.", "fr"), ("Sin nata.", "es"), ("Senza panna.", "it"), ("Sem natas.", "pt"),
+    ],
+)  # fmt: skip
+def test_no_cream_is_false_with_cream_and_not_with_milk_alone(text, language):
+    drinks = {"milk": MILKY, "cream": CREAMY, "as fat": RICH, "coconut": COCONUT}
+    told = {name: verdict(text, drink, language) for name, drink in drinks.items()}
+    assert told == {
+        "milk": "unknown", "cream": "contradicted", "as fat": "contradicted", "coconut": "unknown"
+    }  # fmt: skip
+
+
+def test_and_it_names_the_cream_and_not_the_milk():
+    row = ledger(ScriptCase((Passage("s", "No cream.", SHRUB.id),), (CREAMY,))).rows[0]
+    assert "free of cream; Whipping cream, 35 % fat holds it" in row.why[0]
+
+
+def test_no_dairy_and_no_milk_stay_false_with_milk():
+    assert [verdict(text, MILKY) for text in ("No dairy.", "No milk.", "It is lactose-free.")] == [
+        "contradicted"
+    ] * 3
+
+
+@table(
+    "text, state",
+    [
+        ("Gin, milk and honey. Nothing but those.", "backed"),
+        ("It holds gin, 20 ml of milk and honey: nothing but these three.", "backed"),
+        ("First the gin. Then the milk. Then honey. There's nothing in it but those.", "backed"),
+        ("Gin and honey. Nothing but those.", "contradicted"),
+        ("There are gin and honey in it, nothing but those.", "contradicted"),
+        ("Gin, honey and the white thing in the jug, nothing but those.", "unknown"),
+        ("I shake gin and honey. My tools are the shaker and the spoon, nothing but those.",
+         "unknown"),
+        ("Three ingredients and nothing but those.", "unknown"),
+    ],
+)  # fmt: skip
+def test_nothing_but_those_speaks_of_the_list_before_it(text, state):
+    assert verdict(text, MILKY) == state
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "You taste honey and juniper, nothing but those.",
+        "You will taste honey, milk, gin, a little salt and juniper, nothing but those.",
+        "I use gin and honey. In the end nothing but those matters.",
+        "Gin and honey, nothing but those flavours.",
+    ],
+)
+def test_what_is_tasted_or_goes_on_lists_no_recipe(text):
+    rows = ledger(ScriptCase((Passage("s", text, MILKY.id),), (MILKY,))).rows
+    assert [row for row in rows if row.kind == "only"] == []
 
 
 @pytest.mark.parametrize(

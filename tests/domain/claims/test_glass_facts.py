@@ -9,7 +9,7 @@ from server.domain.claims.cases import case_of
 from server.domain.claims.glass_facts import tastings
 from server.domain.claims.ledger import ledger
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.steps import Agitate, Bring, Filter, Layer
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Layer
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
@@ -103,6 +103,15 @@ def test_a_strength_before_the_ice_melts_is_known_where_ice_is_used():
     held = rows(stirred, "", "The melting ice takes us from 10 percent down to 8 percent.")
     assert [held[label].state for label in ("10 %", "8 %")] == ["backed", "backed"]
     assert "before the ice melts" not in known(make_drink(), "strength")
+
+
+def test_of_a_slush_both_strengths_are_known_and_that_it_is_icy():
+    frozen = make_drink(steps=(Blend("b", Figure(400.0)),))
+    told = known(frozen, "strength")
+    whole, between = told["in the glass"], told["of the liquid between its ice"]
+    assert between.low > whole.high
+    assert "before the ice melts" in told
+    assert rows(frozen, "", "", "You will find it icy.")["icy"].state == "backed"
 
 
 def test_the_volume_of_a_serve_is_no_amount_of_the_recipe_and_still_true():

@@ -22,6 +22,7 @@ PLANNED = (
     KnownNumber("time", "the target finish", 570.0, 570.0, about=FINISH),
     KnownNumber("time", "“Brew the coffee”", 150.0, 150.0, about=("Brew the coffee",)),
     KnownNumber("time", "“Shake”", 12.0, 15.0, about=("Shake",)),
+    KnownNumber("time", "“Blend”", 20.0, 24.0, about=("Blend",)),
 )
 
 
@@ -72,6 +73,9 @@ def test_a_step_of_the_plan_is_not_meant_because_a_noun_or_the_act_alone_is_shar
         ("I brew the coffee for four minutes.", "contradicted"),
         ("I shake it for twelve seconds.", "backed"),
         ("I shake it for thirty seconds.", "contradicted"),
+        ("Now we blend for twenty seconds.", "backed"),
+        ("It is blended with the ice for twenty seconds.", "backed"),
+        ("I blend it for a minute.", "contradicted"),
         ("Hard shake, twelve seconds, and strain.", "backed"),
     ],
 )

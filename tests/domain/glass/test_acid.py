@@ -2,9 +2,11 @@
 
 import pytest
 from chemicals import MW, CAS_from_any
+from scipy.optimize import brentq
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.acid import (
+    ACIDS,
     AS_CITRIC,
     CASEIN_PH,
     CITRIC_G_PER_MOL,
@@ -12,13 +14,17 @@ from server.domain.glass.acid import (
     MILK_DEMAND_MOL_PER_L,
     MILK_PH,
     AcidPour,
+    acid_named,
     citric_mol_per_l,
     citric_to_curdle_g,
     curdling,
     juice_to_curdle_ml,
     ph_of_milk_with,
+    pour_of,
     protons_released,
 )
+from server.domain.glass.balance import balance
+from tests.domain.glass.recipes import line, recipe
 
 LIME = 0.2387
 
@@ -38,7 +44,8 @@ def test_molar_mass_of_citric_acid():
 
 
 @pytest.mark.parametrize(
-    ("name", "protons"), [("malic", 2), ("tartaric", 2), ("lactic", 1), ("acetic", 1)]
+    ("name", "protons"),
+    [("malic", 2), ("tartaric", 2), ("lactic", 1), ("acetic", 1), ("phosphoric", 2)],
 )
 def test_other_acids_count_by_their_protons(name, protons):
     mass = MW(CAS_from_any(f"{name} acid"))
@@ -58,6 +65,53 @@ def test_molarity_of_fresh_juice():
 )
 def test_protons_released_by_citric_acid(ph, released):
     assert protons_released(ph) == pytest.approx(released, abs=0.002)
+
+
+# Worked in public answers to exercises, both with nothing but Ka1 = 7.5e-3 (pKa 2.12): 0.41 mol
+# of phosphoric acid in a litre has pH 1.28 (studyzin.com), 0.030 mol pH 1.93 (justaaa.com); acetic
+# acid of 0.1 mol/l has 2.88 in any textbook.
+@pytest.mark.parametrize(
+    ("name", "mol_per_l", "ph"),
+    [("phosphoric", 0.41, 1.28), ("phosphoric", 0.030, 1.93), ("acetic", 0.1, 2.88)],
+)
+def test_ph_of_a_pure_acid_by_what_it_gives_off(name, mol_per_l, ph):
+    acid = ACIDS[name]
+    found = brentq(lambda at: mol_per_l * protons_released(at, acid) - 10**-at, 0, 7)
+    assert found == pytest.approx(ph, abs=0.02)
+
+
+def test_phosphoric_acid_gives_off_its_protons_one_by_one():
+    # CRC Handbook of Chemistry and Physics: pKa 2.15, 7.20 and 12.35 at 25 °C.
+    acid = ACIDS["phosphoric"]
+    halves = [protons_released(pka, acid) for pka in acid.pka]
+    assert halves == pytest.approx([0.5, 1.5, 2.5], abs=0.001)
+    assert protons_released(4.6, acid) == pytest.approx(1.0, abs=0.005)
+
+
+def test_an_acid_curdles_by_its_own_protons_and_not_by_those_of_citric_acid():
+    # 5.5 mmol take 100 ml of milk to 4.6; there phosphoric acid has given off 0.999 of a proton,
+    # lactic acid 0.846: 5.51 mmol, 0.540 g, and 6.50 mmol, 0.586 g, by hand.
+    for name, grams in (("phosphoric", 0.540), ("lactic", 0.586)):
+        powder = pour_of(1e-6, grams * AS_CITRIC[name], -2.0, ACIDS[name])
+        assert ph_of_milk_with(100, [powder]) == pytest.approx(CASEIN_PH, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("name", "acid"),
+    [("Acid phosphate, as sold for bars", "phosphoric"), ("Lactic acid solution, 80 %", "lactic"),
+     ("White vinegar, 6 %", "acetic"), ("Äpfelsäure", "malic"), ("Ácido tartárico", "tartaric"),
+     ("Acido lattico", "lactic"), ("Lemon juice, fresh", "citric"), ("Galactic cordial", "citric")],
+)  # fmt: skip
+def test_the_name_tells_which_acid_it_is(name, acid):
+    assert acid_named(name) == ACIDS[acid]
+
+
+def test_in_a_drink_an_acid_counts_as_what_its_name_tells():
+    milk = line("whole-milk", "100 ml")
+    named = balance(recipe(milk, line("lactic-acid-80", "0.7 g"))).curdling
+    unnamed = balance(recipe(milk, line("lactic-acid-80", "0.7 g", name="Sour drops"))).curdling
+    # At pH 4.6 lactic acid has given off 0.85 of its protons, citric acid 0.46 of its own.
+    assert named.ph < unnamed.ph - 0.2
 
 
 # The stoichiometric model with milk taking 0.045, 0.055, 0.065 mol of H+ per litre (from memory

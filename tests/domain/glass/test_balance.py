@@ -11,11 +11,12 @@ from server.domain.glass.alcohol import Pour, density_g_per_l, mass_fraction_of,
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.liquid import energy_kcal, mass_g
+from server.domain.glass.liquid import mass_g
 from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.steps import Agitate, Bring
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.sugar import density_g_per_l as syrup_g_per_l
+from server.domain.glass.totals import energy_kcal
 from tests.domain.glass.recipes import line, own_line, recipe
 from tests.domain.shorthand import brix_of_g_per_litre, liquid_of
 from tests.table import table

@@ -70,6 +70,8 @@ NAMED = [
     ("part", "Garlic oil", "botulism"),
     ("act", "Infuse chilli in olive oil overnight.", "botulism"),
     ("part", "Phosphoric acid solution", "corrosive"),
+    ("part", "Acid phosphate", "corrosive"),
+    ("part", "Phosphorsäure, 10 %", "corrosive"),
     ("part", "Lactic acid solution, 80 %", "corrosive"),
     ("part", "Lye", "corrosive"),
     ("part", "Orange essential oil", "essential_oil"),

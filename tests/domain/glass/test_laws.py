@@ -18,7 +18,7 @@ from server.domain.glass.making import step_change
 from server.domain.glass.parcel import parcel_of
 from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.scaling import Batch, scaled_recipe
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Layer
 from server.domain.glass.substance import Substance
 from server.domain.routine.standing import Stand, stood_temp_c
 from tests.domain.shorthand import liquid_of
@@ -44,6 +44,7 @@ def _unit(entry):
 steps = st.one_of(
     st.builds(Ice, st.just("s"), st.floats(-5, 15), st.floats(-20, 0)),
     st.builds(Agitate, st.just("s"), st.sampled_from(["shake", "stir"])),
+    st.builds(Blend, st.just("s"), st.floats(1, 500).map(Figure), st.floats(-20, 0)),
     st.builds(Bring, st.just("s"), st.just("heat"), st.floats(20, 95),
               st.floats(0, 40).map(Figure)),
     st.builds(Filter, st.just("s"), st.floats(0, 500).map(Figure), curd=st.booleans()),

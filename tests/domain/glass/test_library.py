@@ -125,6 +125,9 @@ def test_acid_powders_count_by_their_protons():
     for key, name in (("malic-acid", "malic"), ("tartaric-acid", "tartaric")):
         acid = ingredient(key).substance.acid.value
         assert acid == pytest.approx(100 * AS_CITRIC[name], abs=0.1)
+    assert ingredient("phosphoric-acid-10").substance.acid.value == pytest.approx(
+        10 * AS_CITRIC["phosphoric"], abs=0.1
+    )
     assert ingredient("lactic-acid-80").substance.acid.value == pytest.approx(
         80 * AS_CITRIC["lactic"], abs=0.1
     )

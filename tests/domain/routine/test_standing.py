@@ -134,7 +134,10 @@ def test_a_measured_vessel_makes_the_range_narrow():
 
 
 def test_curve_starts_at_the_pour_and_falls():
-    curve = temp_curve(exactly(65), Figure(22), None, until_s=600, points=5)
+    def temp_after(stand):
+        return stood_temp_c(exactly(65), stand, Figure(22))
+
+    curve = temp_curve(temp_after, until_s=600, points=5)
     assert curve[0] == (0.0, Estimate(65, 65, 65))
     assert [at for at, _ in curve] == [0, 150, 300, 450, 600]
     assert [e.value for _, e in curve] == sorted((e.value for _, e in curve), reverse=True)

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.figures import Figure
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Layer, Rest
 from server.domain.routine.drink import Drink
 from server.domain.routine.filter_reading import FiltrationReading
 from server.domain.routine.plan import Plan
@@ -50,6 +50,8 @@ FILE = RoutineFile(
 STEPS = (
     Ice("ice", 4.0),
     Agitate("shake", "shake"),
+    Blend("weighed", Figure(180, 170, 190), -10.0, -4.0),
+    Blend("listed"),
     Bring("heat", "heat", 60.0, Figure(5)),
     Rest("stand", Figure(5)),
     Filter("volume", Figure(200)),

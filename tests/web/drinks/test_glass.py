@@ -9,7 +9,7 @@ from server.domain.base.amounts import Amount
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.library import ingredient
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Layer, Rest
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
@@ -330,6 +330,11 @@ def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
     [
         ({"kind": "ice", "to_temp_c": "4", "ice_c": "-10"}, Ice("x", 4.0, -10.0)),
         ({"kind": "stir", "dilution": "15-20"}, Agitate("x", "stir", Figure(17.5, 15.0, 20.0))),
+        (
+            {"kind": "blend", "ice_g": "180-200", "ice_c": "-10", "to_temp_c": "-4"},
+            Blend("x", Figure(190.0, 180.0, 200.0), -10.0, -4.0),
+        ),
+        ({"kind": "blend"}, Blend("x")),
         ({"kind": "filter", "recovered_ml": "400"}, Filter("x", Figure(400.0))),
         ({"kind": "layer"}, Layer("x")),
         ({"kind": "stand", "minutes": "20"}, Rest("x", Figure(20.0))),
@@ -351,6 +356,8 @@ def test_a_step_is_added(client, path, typed, step):
         ({"kind": "ice", "to_temp_c": "−2 °C"}, "to_temp_c", "Give the number alone, without “°C”"),
         ({"kind": "stand", "minutes": ""}, "minutes", "Give the minutes"),
         ({"kind": "ice", "to_temp_c": "4", "ice_c": "3"}, "ice_c", "Ice"),
+        ({"kind": "blend", "ice_g": "0"}, "ice_g", "Ice weighs above 0"),
+        ({"kind": "blend", "ice_c": "3"}, "ice_c", "Ice"),
         ({"kind": "filter"}, "recovered_ml", "Give the volume that comes through, or the loss."),
     ],
 )
@@ -359,6 +366,18 @@ def test_what_no_step_can_be_is_told_beside_its_field(client, path, typed, field
     assert page.status == 422
     assert page.fault(field, f"{DRINK}/steps/new").startswith(told)
     assert kept(client) == ROUTINE
+
+
+def test_a_slush_is_told_by_its_ice_and_by_what_is_between_it(client, path):
+    client.post(f"{DRINK}/ingredients/i2/delete")
+    client.post(f"{DRINK}/steps/new", data={"kind": "blend", "ice_g": "100"})
+    (step,) = kept(client).drinks[0].steps
+    said = all_figures(client, path).text(".panel")
+    assert "Ice left in it" in said
+    assert "What is liquid between it has" in said
+    form = Page(client.get(f"{path}/drinks?edit=step-{step.id}"))
+    assert "100 g of ice added" in form.text(".panel")
+    assert form.sent_by(f"{DRINK}/steps/{step.id}")["ice_g"] == "100"
 
 
 def test_steps_move_and_go_and_can_be_brought_back(client, path):

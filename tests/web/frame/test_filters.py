@@ -92,3 +92,7 @@ def test_a_chance_is_never_said_to_be_none_or_certain_where_it_is_neither(share,
 def test_a_whole_number_is_written_as_far_as_its_range_carries_it(known, shown):
     # The value itself would say how much to the millilitre, which nobody knows.
     assert FILTERS["estimate"](known, 0, "ml") == shown
+
+
+def test_a_range_below_zero_has_no_dash_among_its_minus_signs():
+    assert FILTERS["estimate"](Estimate(-4.0, -5.0, 3.0), 0, "°C") == "−4 °C (−5 to 3)"

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.beside.but_for import makes_exception
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
+from server.domain.claims.free.kinds_said import kind_said
+from server.domain.claims.free.those import named_so_far, says_those, those_judged
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
 from server.domain.claims.sayings import TimesOfSayings
-from server.domain.claims.spoken.recipes import count_judged
 from server.domain.routine.drink import Drink
 
 
@@ -34,38 +34,20 @@ def _free_row(
     if find.kind == "free":
         word = find.word or ""
         label = f"no {NAMES.get(word, word)}"
-        judgement = free_judged(word, drinks)
-        if judgement.state == "contradicted" and _is_another_kind(find, drinks):
-            why = f"{judgement.why} But you only say that there is no {find.phrase.split()[-1]}."
-            judgement = Judgement("unbacked", why, is_checked=False)
-        elif judgement.state == "contradicted" and _is_but_for(find, timetable):
+        judgement = free_judged(word, drinks, kind_said(find.phrase))
+        if judgement.state == "contradicted" and _is_but_for(find, timetable):
             judgement = _but_for(find, finds, drinks, judgement)
         elif judgement.state == "backed" and _is_reserved(find, timetable):
             why = f"{judgement.why} You say so with a reservation: say it outright, or not at all."
             judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
-        named = find.ingredient_ids
-        is_those = _says_those(find, timetable)
-        if not named or is_those:
-            named = _named_so_far(finds[:number])
-        judgement = only_judged(named, drinks)
-        is_counted = is_those and _counts_them(find, finds[:number], drinks)
-        if judgement.state == "contradicted" and is_counted:
-            why = f"{judgement.why} But you count as many as the recipe has."
-            judgement = Judgement("unbacked", why, is_checked=False)
+        if says_those(find, timetable):
+            judgement = those_judged(find, finds[:number], drinks, timetable)
+        else:
+            named = find.ingredient_ids or named_so_far(finds[:number])
+            judgement = only_judged(named, drinks)
     return replace(judged_row(find, label, judgement), polarity="lacks")
-
-
-_KINDS = frozenset({"cream", "butter", "whey", "yolk", "yolks", "peanuts", "peanut"})
-
-
-def _is_another_kind(find: Find, drinks: Sequence[Drink]) -> bool:
-    """ "no cream" of a drink with butter: one kind of it is denied, another is there."""
-    said = find.phrase.casefold().split()[-1]
-    names = {token.norm for drink in drinks for part in drink.ingredients
-             for token in tokens_of(part.name)}  # fmt: skip
-    return said in _KINDS and said not in names
 
 
 _RESERVES = (
@@ -108,25 +90,3 @@ def _but_for(
         return replace(others, why=f"{others.why} What you name besides is left out of it.")
     why = f"{judged.why} You say so but for a part; that part is not weighed here."
     return Judgement("unbacked", why, is_checked=False)
-
-
-_THOSE = frozenset({"those", "these", "them", "that"})
-
-
-def _says_those(find: Find, timetable: TimesOfSayings) -> bool:
-    """ "Nothing but those": what was told before is meant."""
-    behind = timetable.sentence(find)[find.end - find.sentence_start :]
-    return any(token.norm in _THOSE for token in tokens_of(behind)[:1])
-
-
-def _counts_them(find: Find, earlier: Sequence[Find], drinks: Sequence[Drink]) -> bool:
-    """ "Four ingredients and nothing but those": counted rightly, and named one by one later."""
-    last = next((each for each in reversed(earlier) if each.kind == "count"), None)
-    if last is None or last.segment_id != find.segment_id or last.unit != "ingredient":
-        return False
-    return count_judged(last, drinks).state == "backed"
-
-
-def _named_so_far(finds: Sequence[Find]) -> tuple[str, ...]:
-    """The ingredients named so far: "… That's the lot, and nothing else goes in"."""
-    return tuple(dict.fromkeys(one for find in finds for one in find.ingredient_ids))

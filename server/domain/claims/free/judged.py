@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import STRENGTH
+from server.domain.claims.free.kinds_said import is_of_kind
 from server.domain.glass.allergens import Allergen, in_order, named_allergens, short_words
 from server.domain.glass.figures import Figure
 from server.domain.glass.substance import Kind, Substance
@@ -91,13 +92,19 @@ class Found:
     how: str = ""
 
 
-def free_judged(word: str, drinks: Sequence[Drink]) -> Judgement:
-    """The state of the claim that these drinks are free of something."""
-    name = NAMES.get(word, word)
+def free_judged(word: str, drinks: Sequence[Drink], kind: str = "") -> Judgement:
+    """The state of the claim that these drinks are free of something, or of a kind of it."""
+    name = kind or NAMES.get(word, word)
     every = [(part, told(word, part)) for drink in drinks for part in drink.ingredients]
     holding = [(part, found) for part, found in every if found.holds]
-    if holding:
+    of_kind = [each for each in holding if is_of_kind(kind, each[0])] if kind else holding
+    if holding and not of_kind:
         part, found = holding[0]
+        why = f"You say free of {name}; {part.name} holds {NAMES.get(word, word)}: {found.how}."
+        why = f"{why} Whether that is {name} is not known."
+        return Judgement("unbacked", why, is_checked=False)
+    if holding:
+        part, found = of_kind[0]
         backing = Backing(part.name, name, "same", part.id)
         why = f"You say free of {name}; {part.name} holds it: {found.how}. {_allowed(word)}"
         return Judgement("contradicted", why, (backing,))

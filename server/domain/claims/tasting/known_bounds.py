@@ -11,7 +11,7 @@ from server.domain.claims.facts import KnownNumber
 from server.domain.glass.balance import Balance
 from server.domain.glass.figures import Estimate
 from server.domain.glass.parcel import MELT
-from server.domain.glass.steps import Agitate, Bring, Ice
+from server.domain.glass.steps import Agitate, Blend, Bring, Ice
 from server.domain.routine.drink import Drink
 from server.domain.routine.served import StandingServe
 
@@ -97,7 +97,7 @@ def _of_warmth(
         if drunk is not None and set(drunk.lacks) <= about.get(MELT, set()):
             yield _warmth("when the judges drink", -inf, drunk.high)
         return
-    is_plain = not any(isinstance(step, Agitate | Ice | Bring) for step in drink.steps)
+    is_plain = not any(isinstance(step, Agitate | Blend | Ice | Bring) for step in drink.steps)
     added_ml = _unmeasured_ml(drink, about)
     if is_plain and added_ml is not None and not about.get(MELT):
         low, high = _between(worked_out, mixed, added_ml / drink.serves)
