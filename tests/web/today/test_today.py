@@ -129,6 +129,19 @@ def test_the_line_of_the_slot_crosses_no_words_about_the_longest_segment(client)
             assert at < line_at - 2
 
 
+def test_segments_of_a_drink_are_told_apart_on_the_tape_by_what_fits_of_their_names(client):
+    names = {"Hay Loft, introduction": 40, "Hay Loft: making it cold": 95, "Hay Lofty serve": 100}
+    segments = [
+        make_segment(f"s{n}", lasts_s, name=name, drink_id="d1")
+        for n, (name, lasts_s) in enumerate(names.items())
+    ]
+    segments.append(make_segment("s9", 140, name="Thank the judges and go"))
+    keep(client, make_routine(segments=tuple(segments), drinks=(Drink("d1", "Hay Loft", 2),)))
+    told = today(client).texts(".today-tape .first-word")
+    # The drink stands above its segments; a word that would be cut is left out.
+    assert told == ["making it", "Hay Lofty", "Thank the judges"]
+
+
 def test_the_name_of_a_process_lies_over_no_strip(client):
     # The first segment ends where no name has room to its left; the other begins half way.
     segments = (make_segment("s1", 30), make_segment("s2", 270), make_segment("s3", 240))
