@@ -146,9 +146,11 @@ def state_of(row: LedgerRow) -> State | None:
 def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
     routine = standing.routine
     drinks = {drink.id: drink.name for drink in routine.drinks}
+    has_recipe = any(drink.ingredients for drink in routine.drinks)
     for row in standing.found.ledger.rows:
         state = state_of(row)
-        if state is None:
+        # Before a recipe is written nothing gives anything: the readiness asks for it.
+        if state is None or (state == "unbacked" and not has_recipe):
             continue
         said = row.sayings[0] if row.sayings else None
         yield open_things.OpenClaim(

@@ -54,6 +54,15 @@ def test_a_segment_given_to_no_drink_stays_so_when_the_drink_it_is_named_after_c
     assert kept(client).segments == (serve,)
 
 
+def test_a_drink_without_parts_is_asked_what_goes_into_it_not_what_gives_its_words(client):
+    keep(
+        client, make_routine(drinks=(Drink("d1", "Tide", 4), Drink("d2", "Ebb", 4, (), ("smoke",))))
+    )
+    assert Page(client.get("/routines/r1/drinks")).text("h1") == "What goes into the glass?"
+    client.post(NEW_INGREDIENT, data={"name": "Gin", "amount": "40 ml", "abv": "40"})
+    assert Page(client.get("/routines/r1/drinks")).text("h1") == "What goes into Ebb?"
+
+
 def test_a_changed_drink_keeps_its_ingredients(client, path):
     client.post(DRINK, data={"name": "High tide", "serves": "2", "descriptors": ""})
     changed = kept(client).drinks[0]

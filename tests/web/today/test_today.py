@@ -61,6 +61,16 @@ def test_words_about_drinks_that_no_segment_names_ask_for_their_drink(client):
     assert Page(client.get(link)).all("#drink-s1") != []
 
 
+def test_before_there_is_a_recipe_no_word_is_told_as_given_by_nothing(client):
+    talk = make_segment("s1", name="Dusk, serve", said="You will find smoke and honey.")
+    keep(client, make_routine(segments=(talk,), drinks=(Drink("d1", "Dusk", 2),)))
+    page = today(client)
+    assert "Nothing gives it" not in page.texts(".steps .stub-word")
+    assert any("No ingredients yet" in each for each in page.texts(".ready li"))
+    client.post("/routines/r1/drinks/d1/ingredients/new", data={"name": "Gin", "amount": "40 ml"})
+    assert "Nothing gives it" in today(client).texts(".steps .stub-word")
+
+
 def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
     keep(client, make_routine(segments=()))
     answer = client.post("/routines/r1/pattern", data={"drinks": "0"})
