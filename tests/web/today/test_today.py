@@ -61,6 +61,17 @@ def test_words_about_drinks_that_no_segment_names_ask_for_their_drink(client):
     assert Page(client.get(link)).all("#drink-s1") != []
 
 
+def test_only_what_is_to_be_cut_is_asked_after(client):
+    keep(client, make_routine(segments=(make_segment("s1", 30),)))
+    sure = today(client).text(".standing")
+    assert "Sure 95 times in 100, with 9:" in sure
+    assert "Where?" not in sure
+    client.post(
+        "/routines/r1/segments/new", data={"name": "Pour", "likely": "9:30", "lane": "both"}
+    )
+    assert "to be sure 95 times in 100. Where?" in today(client).text(".standing")
+
+
 def test_before_there_is_a_recipe_no_word_is_told_as_given_by_nothing(client):
     talk = make_segment("s1", name="Dusk, serve", said="You will find smoke and honey.")
     keep(client, make_routine(segments=(talk,), drinks=(Drink("d1", "Dusk", 2),)))
