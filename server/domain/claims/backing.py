@@ -177,10 +177,10 @@ def _none_of(drinks: Sequence[Drink]) -> str:
 
 def _lacking(word: str, sure: tuple[Backing, ...], drinks: Sequence[Drink]) -> Judgement:
     if sure and all(_is_faint_guess(backing) for backing in sure):
-        why = f"It is denied, and may be too little to taste. {_brings(word, sure[0])}"
+        why = f"You deny “{word}”; it may be too little to taste. {_brings(word, sure[0])}"
         return Judgement("unbacked", why, sure, is_checked=False)
     if sure:
-        return Judgement("contradicted", f"It is denied. {_brings(word, sure[0])}", sure)
+        return Judgement("contradicted", f"You deny “{word}”. {_brings(word, sure[0])}", sure)
     return Judgement("backed", f"{_none_of(drinks)} gives {word}, as said.")
 
 

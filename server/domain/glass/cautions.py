@@ -172,8 +172,8 @@ def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
     if served_c is not None and served_c.high > VERY_HOT_C:
         yield caution_of(
             "very_hot",
-            f"It may be drunk at {served_c.high:.0f} °C. Above 65 °C counts as very hot (IARC "
-            "2016); most people like 52 to 68 °C.",
+            f"It may be as hot as {served_c.high:.0f} °C when drunk. Above 65 °C counts as "
+            "very hot (IARC 2016); most people like 52 to 68 °C.",
             "hot enough to scald",
         )
 

@@ -73,8 +73,8 @@ def headline(drift: Drift, counted: Sequence[RunLine]) -> str:
     late_s, first_s = median(times_s[-FEW:]), median(times_s[:FEW])
     words = format_apart(late_s - first_s, "later", "sooner", "")
     if abs(late_s - first_s) < LEAST_APART_S or not words:
-        return f"Typical finish {format_clock(late_s)}, as at first"
-    return f"Typical finish {format_clock(late_s)}, {words} than at first"
+        return f"Finish of late {format_clock(late_s)}, as at first"
+    return f"Finish of late {format_clock(late_s)}, {words} than at first"
 
 
 def three(reading: DriftReading, found: Sequence[DriftSentence]) -> tuple[TrendTold, ...]:

@@ -38,11 +38,14 @@ def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> DrinksH
         return DrinksHeadline(first.words, beneath, first.action, first.cures)
     if not halves:
         return DrinksHeadline("No drink yet")
+    empty = [half.short for half in halves if not half.rows]
+    if empty:
+        return DrinksHeadline(
+            f"What goes into {empty[0] if len(empty) < len(halves) else 'the glass'}?"
+        )
     bare = sum(row.is_bare for half in halves for row in half.rows)
     if bare:
         return DrinksHeadline(bare_words(bare))
-    if not any(half.rows for half in halves):
-        return DrinksHeadline("What goes into the glass?")
     which = {1: "It holds", 2: "Both drinks hold"}.get(len(halves), "All drinks hold")
     if said.has_words:
         return DrinksHeadline(f"{which} what you say")
@@ -80,9 +83,11 @@ def _temperatures(halves: Sequence[Half]) -> list[DrinksHeadline]:
 
 
 def _words(halves: Sequence[Half]) -> list[DrinksHeadline]:
+    """Words of a card that nothing gives, or nobody says; a glass without parts can give none."""
     return [
         DrinksHeadline(f"{half.short}: {_ailing(each)}")
         for half in halves
+        if half.rows
         for each in half.card
         if each.trouble
     ]

@@ -23,6 +23,7 @@ from server.domain.routine.edits import (
 )
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
+from server.domain.whole.named_after import with_segments_named_after
 from server.store.ids import new_id
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
@@ -75,7 +76,8 @@ def post_drink(edit: Edit, drink_id: str) -> Response:
     def change(routine: Routine) -> Routine:
         known_id = id_or_new(routine.drinks, drink_id)
         before = None if drink_id == NEW else part_of(routine.drinks, known_id)
-        return put_drink(routine, drink_from(edit.typed, known_id, before))
+        changed = put_drink(routine, drink_from(edit.typed, known_id, before))
+        return changed if before else with_segments_named_after(changed, known_id)
 
     label = edit.label_of(drink_id)
     name = f"drink-{drink_id}"

@@ -125,12 +125,15 @@ def made_of(part: Ingredient) -> str:
 
 
 def _syrup_parts(syrup: Syrup) -> str:
-    unit = "g of" if syrup.by == "grams" else f"by {syrup.by} of"
+    """As in “2 parts by mass of sugar, 1 of water”."""
     solids = "fruit, leaves or husks, strained out"
     parts = ((syrup.sugar, "sugar"), (syrup.water, "water"), (syrup.juice, "juice"))
-    named = [f"{number:g} {unit} {what}" for number, what in (*parts, (syrup.solids, solids))
-             if number]  # fmt: skip
-    return ", ".join(named)
+    known = [(number, what) for number, what in (*parts, (syrup.solids, solids)) if number]
+    if syrup.by == "grams":
+        return ", ".join(f"{number:g} g of {what}" for number, what in known)
+    (most, what), *others = known
+    first = f"{most:g} {'part' if most == 1 else 'parts'} by {syrup.by} of {what}"
+    return ", ".join([first, *(f"{number:g} of {what}" for number, what in others)])
 
 
 def making_note(part: Ingredient) -> str:

@@ -100,11 +100,12 @@ def post_pasted(edit: Edit, routine_id: str) -> Response:
 
 
 def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]]:
-    """The parts after the touch that was posted, each with what its drink is chosen by."""
+    """The parts after the touch that was posted, each with what its drink is chosen by.
+
+    Raises InvalidInput where a time cannot be read: drawn anew, its field would be empty.
+    """
     what, _, rest = typed.text("do").partition("-")
-    if what == "show":
-        return _parts_in(typed, routine)
-    if what not in ("merge", "split"):
+    if what not in ("show", "merge", "split"):
         room = MOST_SEGMENTS - len(routine.segments)
         parts = proposed(typed.values.get("text", ""), routine.language)
         if len(parts) > room:
@@ -112,6 +113,9 @@ def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]
             raise InvalidInput.of("text", f"{told} Leave blank lines only between segments.")
         return [(part, drink_named(part, routine.drinks) or AS_BEFORE) for part in parts]
     chosen = _parts_in(typed, routine)
+    typed.check()
+    if what == "show":
+        return chosen
     parts, drinks = tuple(part for part, _ in chosen), [drink for _, drink in chosen]
     index, _, sentence = rest.partition("-")
     at = _whole(index)

@@ -146,9 +146,10 @@ def state_of(row: LedgerRow) -> State | None:
 def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
     routine = standing.routine
     drinks = {drink.id: drink.name for drink in routine.drinks}
+    has_recipe = any(drink.ingredients for drink in routine.drinks)
     for row in standing.found.ledger.rows:
-        state = state_of(row)
-        if state is None:
+        # Nothing gives anything before there is a recipe: the readiness asks for that.
+        if (state := state_of(row)) is None or (state == "unbacked" and not has_recipe):
             continue
         said = row.sayings[0] if row.sayings else None
         yield open_things.OpenClaim(
@@ -171,8 +172,7 @@ def _short(why: str) -> str:
 
 def _about(routine: Routine, drink_id: str | None) -> str | None:
     """The first segment about a drink in which something is said."""
-    about = (each for each in routine.segments if each.drink_id == drink_id and each.said)
-    return next((each.id for each in about), None)
+    return next((s.id for s in routine.segments if s.drink_id == drink_id and s.said), None)
 
 
 def _grown(standing: StateOfRoutine) -> Iterator[open_things.Grown]:

@@ -1,5 +1,6 @@
 """The tape on Today: the plan, the last run beneath it, and each process, on one scale."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,6 +27,8 @@ NOTCHED_S = 3.0
 
 PX = 10.4
 """Pixels of a percent of the strip on a screen of 1,280 px, for which names are fitted."""
+NARROW_PX = 8.0
+"""The same at 62 rem, the narrowest screen that shows them: a further word must fit there too."""
 LETTER_PX = 8.6
 BESIDE_PX = 14.0
 
@@ -37,10 +40,10 @@ BEFORE_LINE_PX = 12
 
 @dataclass(frozen=True)
 class LetteredBlock(PlacedStretch):
-    """A segment on a row; `word` is its first word where that fits."""
+    """A segment on a row; `words` are the first ones of its name that fit."""
 
     label: str = ""
-    word: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -107,6 +110,7 @@ def today_tape(
     scale = TapeScale(span_of(rules, placed.total_s, last_s, *ready_s))
     kinds = drink_classes(routine)
     base = plan_tape(routine, placed, rules, scale.span_s)
+    drink_names = {each.id: each.name for each in routine.drinks}
     ready = {each.name: in_a_hundred(each.chance_ready) for each in chances}
     return TodayTape(
         title=base.title,
@@ -116,7 +120,15 @@ def today_tape(
         target=scale.at(rules.target_s),
         drinks=tuple(_drinks(routine, placed, scale, kinds)),
         plan=tuple(
-            _block(scale, each.start_s, each.end_s, kinds[each.segment.id], n, each.segment.name)
+            _block(
+                scale,
+                each.start_s,
+                each.end_s,
+                kinds[each.segment.id],
+                n,
+                each.segment.name,
+                drink_names.get(each.segment.drink_id or "", ""),
+            )
             for n, each in enumerate(placed.segments, 1)
         ),
         plan_total=format_clock(placed.total_s),
@@ -131,13 +143,33 @@ def today_tape(
 
 
 def _block(
-    scale: TapeScale, start_s: float, end_s: float, kind: str, number: int, name: str
+    scale: TapeScale,
+    start_s: float,
+    end_s: float,
+    kind: str,
+    number: int,
+    name: str,
+    drink: str = "",
 ) -> LetteredBlock:
     x, width = scale.stretch(start_s, end_s)
-    word = name.split()[0].rstrip(",;:") if name.split() else ""
-    fits = width * PX > len(word) * LETTER_PX + BESIDE_PX
     label = str(number) if width * PX > 24 else ""
-    return LetteredBlock(x, width, kind, f"{number}. {name}", label, word if fits else "")
+    words = _first_words(name, drink, width)
+    return LetteredBlock(x, width, kind, f"{number}. {name}", label, words)
+
+
+def _first_words(name: str, drink: str, width: float) -> str:
+    """As many words of a segment's name as fit, without its drink's, which stands above it."""
+    after = re.compile(rf"{re.escape(drink)}(?!\w)[\s,;:.–—-]*", re.IGNORECASE) if drink else None
+    opening = after.match(name) if after else None
+    rest = name[opening.end() :] if opening else ""
+    shown = ""
+    for word in (rest or name).split():
+        longer = f"{shown} {word}".strip()
+        room_px = width * (NARROW_PX if shown else PX) - BESIDE_PX
+        if len(longer.rstrip(",;:")) * LETTER_PX >= room_px:
+            break
+        shown = longer
+    return shown.rstrip(",;:–—-& ")
 
 
 def _last(

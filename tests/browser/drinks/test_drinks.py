@@ -61,6 +61,33 @@ def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):
     expect(page.locator("#ingredient-in-pear b")).to_have_text("120 ml")
 
 
+def test_only_what_is_kept_of_how_a_part_is_made_can_be_typed(page, desk):
+    path = f"/routines/{desk.routine('Syrups')}/drinks"
+    desk.send_form(f"{path}/new", name="Hay Loft", serves="2")
+    drink = desk.ids(path.split("/")[2], "drinks")["Hay Loft"]
+    desk.send_form(f"{path}/{drink}/ingredients/new", name="barley syrup", amount="30 ml")
+    page.goto(path)
+    page.locator(".part-row a").click()
+    page.get_by_text("How it is made").click()
+    made, dose = page.get_by_label("It is"), page.get_by_label("Dose, g")
+    sugar = page.get_by_label("Sugar", exact=True)
+    expect(made).to_have_value("given")
+    expect(dose).to_be_hidden()
+    expect(sugar).to_be_hidden()
+    made.select_option("syrup")
+    expect(dose).to_be_hidden()
+    sugar.fill("200")
+    page.get_by_label("Water", exact=True).fill("220")
+    page.get_by_role("button", name="Save").click()
+    expect(made).to_have_count(0)
+    page.locator(".part-row a").click()
+    page.get_by_text("How it is made").click()
+    expect(sugar).to_have_value("200")
+    made.select_option("brew")
+    expect(dose).to_be_visible()
+    expect(sugar).to_be_hidden()
+
+
 @pytest.mark.thorough
 def test_a_strength_that_cannot_be_is_refused_and_nothing_typed_is_lost(page):
     page.goto(DEMO)

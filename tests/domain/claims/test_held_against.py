@@ -84,9 +84,11 @@ def test_an_each_is_that_of_the_number_it_stands_by_and_in_all_of_them_is_no_tot
     [
         ("I dose thirty-six grams, I extract seventy-two grams in twenty-eight seconds.", "backed"),
         ("The dose is thirty-six grams, its yield is seventy-two grams.", "backed"),
-        ("The yield is thirty-six grams.", "contradicted"),
+        ("The yield is fifty grams.", "contradicted"),
         ("Espresso. I want seventy-two grams in the cup.", "backed"),
-        ("Espresso. I want thirty-six grams in the cup.", "contradicted"),
+        ("Espresso. I want fifty grams in the cup.", "contradicted"),
+        ("Espresso. I dose eighteen grams, thirty-six out.", "backed"),
+        ("Espresso. I dose eighteen grams in all.", "contradicted"),
         ("Espresso. Thirty-six grams in, please.", "backed"),
         ("Espresso. Eighteen grams a cup.", "backed"),
         ("Espresso. Thirty-six grams; water, well, as much as it takes.", "backed"),

@@ -263,6 +263,12 @@ def test_a_pinch_of_what_only_its_name_tells_contradicts_no_denial(share_ml, sta
     assert "by its name: a guess" in row.why[0]
 
 
+def test_a_denial_that_is_contradicted_names_what_is_denied():
+    row = only("There is no smoke.")
+    assert row.state == "contradicted"
+    assert row.why[0].startswith("You deny “smoke”. ")
+
+
 def test_a_planned_word_that_is_denied_is_not_said():
     states = {row.label: row.states for row in ledger(case("There is no smoke.")).rows}
     assert "unsaid" in states["smoke"]

@@ -250,6 +250,11 @@ def test_a_routine_whose_segments_were_all_replaced_keeps_the_old_ones_apart(cli
     assert "none measured these segments" in page.text("[data-figure^='why:']")
 
 
+def test_what_was_measured_is_not_called_as_the_forecast_on_other_pages_is(client):
+    practise(client, *wandering(8))
+    assert page_of(client).text("h1").startswith("Finish of late ")
+
+
 def test_a_broken_off_run_is_told_of_and_not_counted(client):
     practise(client, *wandering(6), {"splits": [180], "total_s": 200, "closing": "abandon"})
     page = page_of(client)

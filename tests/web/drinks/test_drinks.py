@@ -39,6 +39,30 @@ def test_a_drink_is_added_with_its_descriptors(client, path):
     assert (added.name, added.serves, added.descriptors) == ("Flow", 2, ("pear", "honey", "rose"))
 
 
+def test_a_new_drink_gets_the_segments_that_were_named_after_it_before(client):
+    named = (make_segment("s1", name="Fig Morning, serve"), make_segment("s2", name="Close"))
+    keep(client, make_routine(segments=named))
+    client.post(NEW_DRINK, data={"name": "Fig Morning", "serves": "2"})
+    (drink,) = kept(client).drinks
+    assert [each.drink_id for each in kept(client).segments] == [drink.id, None]
+
+
+def test_a_segment_given_to_no_drink_stays_so_when_the_drink_it_is_named_after_changes(client):
+    serve = make_segment("s1", name="Tide, serve")
+    keep(client, make_routine(segments=(serve,), drinks=(Drink("d1", "Tide", 4),)))
+    client.post(DRINK, data={"name": "Tide", "serves": "2"})
+    assert kept(client).segments == (serve,)
+
+
+def test_a_drink_without_parts_is_asked_what_goes_into_it_not_what_gives_its_words(client):
+    keep(
+        client, make_routine(drinks=(Drink("d1", "Tide", 4), Drink("d2", "Ebb", 4, (), ("smoke",))))
+    )
+    assert Page(client.get("/routines/r1/drinks")).text("h1") == "What goes into the glass?"
+    client.post(NEW_INGREDIENT, data={"name": "Gin", "amount": "40 ml", "abv": "40"})
+    assert Page(client.get("/routines/r1/drinks")).text("h1") == "What goes into Ebb?"
+
+
 def test_a_changed_drink_keeps_its_ingredients(client, path):
     client.post(DRINK, data={"name": "High tide", "serves": "2", "descriptors": ""})
     changed = kept(client).drinks[0]

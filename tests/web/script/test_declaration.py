@@ -103,3 +103,9 @@ def test_what_is_made_at_home_opens_down_to_its_parts(client):
     shown = kept_sheet(client, drink=Drink("d1", "Dusk", 4, (RUM, cordial))).text(".declared")
     assert "500 g of sugar, 400 g of water, 250 g of fruit, leaves or husks, strained out" in shown
     assert "700 ml made at a time, steeped for 18 h" in shown
+
+
+def test_a_syrup_told_in_parts_says_once_what_they_are(client):
+    syrup = Ingredient("c", "Barley syrup", Amount(120, "ml"), syrup=Syrup(2, 1, solids=0.5))
+    shown = kept_sheet(client, drink=Drink("d1", "Dusk", 4, (RUM, syrup))).text(".declared")
+    assert "2 parts by mass of sugar, 1 of water, 0.5 of fruit" in shown

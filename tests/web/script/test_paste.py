@@ -48,6 +48,17 @@ def test_enter_in_a_name_cuts_nothing_and_keeps_what_was_typed(client):
     assert shown.typed("lasts-1", SAVE) == "0:30"
 
 
+def test_a_time_that_cannot_be_read_is_told_at_once_and_stays_as_it_was_typed(client):
+    keep(client, make_routine(segments=()))
+    held = proposed(client).sent_by(SAVE) | {"lasts-0": "a while", "name-2": "Close"}
+    for do in ("split-1-1", "merge-1", "show"):
+        answer = client.post(PASTE, data={**held, "do": do})
+        shown = Page(answer)
+        assert (answer.status_code, shown.typed("lasts-0", SAVE)) == (422, "a while")
+        assert names(shown)[2] == "Close"
+        assert "“a while” is no duration" in shown.fault("lasts-0", SAVE)
+
+
 def test_what_was_corrected_is_added_behind_the_rest_in_one_edit(client):
     keep(client, make_routine(drinks=(Drink("d1", "Dusk"),)))
     held = proposed(client).sent_by(SAVE)

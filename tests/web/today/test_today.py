@@ -70,6 +70,27 @@ def test_a_plan_beyond_the_slot_leads_to_the_plan_and_is_worded_once(client):
     assert "The plan is 1:40 longer than the slot" in page.text(".ready")
 
 
+def test_only_what_is_to_be_cut_is_asked_after(client):
+    keep(client, make_routine(segments=(make_segment("s1", 30),)))
+    sure = today(client).text(".standing")
+    assert "Sure 95 times in 100, with 9:" in sure
+    assert "Where?" not in sure
+    client.post(
+        "/routines/r1/segments/new", data={"name": "Pour", "likely": "9:30", "lane": "both"}
+    )
+    assert "to be sure 95 times in 100. Where?" in today(client).text(".standing")
+
+
+def test_before_there_is_a_recipe_no_word_is_told_as_given_by_nothing(client):
+    talk = make_segment("s1", name="Dusk, serve", said="You will find smoke and honey.")
+    keep(client, make_routine(segments=(talk,), drinks=(Drink("d1", "Dusk", 2),)))
+    page = today(client)
+    assert "Nothing gives it" not in page.texts(".steps .stub-word")
+    assert any("No ingredients yet" in each for each in page.texts(".ready li"))
+    client.post("/routines/r1/drinks/d1/ingredients/new", data={"name": "Gin", "amount": "40 ml"})
+    assert "Nothing gives it" in today(client).texts(".steps .stub-word")
+
+
 def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
     keep(client, make_routine(segments=()))
     answer = client.post("/routines/r1/pattern", data={"drinks": "0"})
@@ -136,6 +157,19 @@ def test_the_line_of_the_slot_crosses_no_words_about_the_longest_segment(client)
             assert int(words.get("dx")) < 0
         else:
             assert at < line_at - 2
+
+
+def test_segments_of_a_drink_are_told_apart_on_the_tape_by_what_fits_of_their_names(client):
+    names = {"Hay Loft, introduction": 40, "Hay Loft: making it cold": 95, "Hay Lofty serve": 100}
+    segments = [
+        make_segment(f"s{n}", lasts_s, name=name, drink_id="d1")
+        for n, (name, lasts_s) in enumerate(names.items())
+    ]
+    segments.append(make_segment("s9", 140, name="Thank the judges and go"))
+    keep(client, make_routine(segments=tuple(segments), drinks=(Drink("d1", "Hay Loft", 2),)))
+    told = today(client).texts(".today-tape .first-word")
+    # The drink stands above its segments; a word that would be cut is left out.
+    assert told == ["making it", "Hay Lofty", "Thank the judges"]
 
 
 def test_the_name_of_a_process_lies_over_no_strip(client):

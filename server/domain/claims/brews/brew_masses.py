@@ -48,7 +48,7 @@ def brew_mass_judged(
             held = f"{_grams(number)} is {number.label}"
             why = f"You say {said[0]:g} g; {held}, within {tolerance.amount_percent:g} %."
             return Judgement("backed", why)
-    if len({number.label for number in named}) == 1:
+    if len({(number.ingredient_id, number.about) for number in named}) == 1:
         held = f"{named[0].label} is {_grams(named[0])}"
         why = f"You say {said[0]:g} g, {held}: more than {tolerance.amount_percent:g} % off."
         return Judgement("contradicted", why)
@@ -96,11 +96,13 @@ def _grams(number: KnownNumber) -> str:
 
 
 def _masses(part: Ingredient, serves: int, share: Share) -> list[KnownNumber]:
-    """The masses of a brew: of all it makes, or of each where that is said ("a cup")."""
+    """The masses of a brew: of all it makes, and of each where that may be meant."""
     if part.brew is None:
         return []
     worked_out = brewed(part.brew)
-    many = (1, serves) if share == "one" and serves > 1 else (1,)
+    # Who makes espressos speaks of one shot, though the recipe holds two.
+    is_each = share == "one" or (share != "all" and part.brew.kind == "espresso")
+    many = (1, serves) if is_each and serves > 1 else (1,)
     found = []
     for label, mass, about in (
         ("the dose", worked_out.dose_g, DOSE),
@@ -112,5 +114,5 @@ def _masses(part: Ingredient, serves: int, share: Share) -> list[KnownNumber]:
         for number in many:
             what = f"{label} of {part.name}" + (f", for each of {serves}" if number > 1 else "")
             low, high = mass.low / number, mass.high / number
-            found.append(KnownNumber("amount", what, low, high, about=tuple(about)))
+            found.append(KnownNumber("amount", what, low, high, part.id, tuple(about)))
     return found
