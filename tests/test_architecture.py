@@ -186,8 +186,7 @@ def test_only_the_start_joins_the_layers():
 def loaded_in_turn():
     """What is loaded by a start, and then with its command beside; in here tests load far more."""
     asked = (
-        "import sys, server.app; print(*sys.modules)\n"
-        "import server.let_me_in; print(*sys.modules)"
+        "import sys, server.app; print(*sys.modules)\nimport server.let_me_in; print(*sys.modules)"
     )
     said = subprocess.run(
         [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
