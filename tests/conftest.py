@@ -50,8 +50,10 @@ def pytest_configure(config):
 
 
 def pytest_collection_finish():
-    """From here on things come and go; what was collected is still not looked through."""
-    gc.collect()
+    """From here on things come and go; what was collected is still not looked through.
+
+    Nor is it now: to find what little of it is rubbish costs each process a second.
+    """
     gc.freeze()
     gc.enable()
     gc.set_threshold(OBJECTS_BETWEEN_LOOKS, 20, 20)

@@ -182,24 +182,32 @@ def test_only_the_start_joins_the_layers():
     assert joined == ["server/__main__.py"]
 
 
+@cache
+def loaded_in_turn():
+    """What is loaded by a start, and then with its command beside; in here tests load far more."""
+    asked = (
+        "import sys, server.app; print(*sys.modules)\nimport server.let_me_in; print(*sys.modules)"
+    )
+    said = subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    by_a_start, by_both = map(set, map(str.split, said.stdout.splitlines()))
+    assert "server.app" in by_a_start
+    return by_a_start, by_both
+
+
 def test_a_start_loads_no_library_that_only_some_work_needs():
     heavy = {"alembic", "cryptography", "mako", "numpy", "scipy", "pint", "networkx", "segno"}
     heavy |= {"argon2", "webauthn", "authlib", "joserfc", "httpx", "httpx2"}
-    asked = f"import sys, server.app; print(*({heavy!r} & set(sys.modules)))"
-    loaded = subprocess.run(
-        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    assert loaded.stdout.split() == []
+    by_a_start, _ = loaded_in_turn()
+    assert heavy & by_a_start == set()
 
 
 def test_a_start_loads_no_tables_that_only_some_pages_need():
     # Those of `between` it clears of what the last start left.
-    asked = "import sys, server.app; print(*(n for n in sys.modules if n.endswith('.table')))"
-    loaded = subprocess.run(
-        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    ours = {name for name in loaded.stdout.split() if name.startswith("server.")}
-    assert ours == {"server.store.between.table"}
+    by_a_start, _ = loaded_in_turn()
+    tables = {name for name in by_a_start if name.endswith(".table")}
+    assert {name for name in tables if name.startswith("server.")} == {"server.store.between.table"}
 
 
 def test_a_start_builds_no_model_of_a_document_that_is_never_asked_for():
@@ -372,11 +380,8 @@ def pinned(lock):
 
 
 def test_the_single_bar_loads_nothing_that_only_a_school_needs():
-    said = subprocess.run(
-        [sys.executable, "-c", "import server.app, server.let_me_in, sys; print(*sys.modules)"],
-        cwd=ROOT, capture_output=True, text=True, check=True,
-    ).stdout  # fmt: skip
-    loaded = {name.split(".")[0] for name in said.split()}
+    _, by_both = loaded_in_turn()
+    loaded = {name.split(".")[0] for name in by_both}
     school = pinned(extra_lock("school")) - pinned(APP_LOCK)
     providers = packages_distributions()
     assert "psycopg" in school

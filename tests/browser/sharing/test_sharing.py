@@ -78,8 +78,10 @@ def test_an_owner_invites_a_coach_who_then_sees_only_what_a_coach_may(house, ada
     coach.context.close()
     ada.goto(f"{ROUTINE}/people")
     expect(ada.get_by_role("heading", name="Bea")).to_be_visible()
+    assert barred_by_axe(ada) == []
 
 
+@pytest.mark.thorough
 def test_the_pages_of_sharing_bar_nobody_on_a_phone(ada):
     pages = [f"{ROUTINE}/people", f"{ROUTINE}/people?edit=leave", "/teams", "/house"]
     barred = []

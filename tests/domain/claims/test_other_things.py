@@ -1,11 +1,16 @@
 """An amount of what the recipe does not list is held against nothing, least of all a namesake."""
 
+from itertools import cycle, islice
+
+import pytest
+
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.lexicon import aliases
 from tests.domain.claims.drinks.all_drinks import ABROAD, DRINKS
 from tests.domain.claims.test_reasons import rows_of
 from tests.table import table
+from tests.thorough import few
 
 
 def amounts(text, drink):
@@ -32,19 +37,28 @@ def test_an_amount_of_something_else_is_told_by_its_own_name(drink_id, text, thi
     assert row.why[0].endswith(f"of {thing}; the recipe lists nothing such.")
 
 
-def test_whatever_short_name_of_the_recipe_is_used_is_still_that():
-    plain = ("", "the ", "fresh ", "cold ", "our own ", "good ", "homemade ", "that lovely ")
-    told = [
-        (each, name, find.of_other)
+PLAIN = ("", "the ", "fresh ", "cold ", "our own ", "good ", "homemade ", "that lovely ")
+
+
+@pytest.mark.parametrize("words_each", few((2, len(PLAIN))))
+def test_whatever_short_name_of_the_recipe_is_used_is_still_that(words_each):
+    """Each name with all words that may stand before it, or with some of them in turn."""
+    named = [
+        (drink, name)
         for drink_id, drink in list(DRINKS.items())[::2]
         if drink_id not in ABROAD
         for part in drink.ingredients
         for name in aliases(part.name)
         if not name.startswith("from")
-        for each in plain
+    ]
+    told = [
+        (each, name, find.of_other)
+        for place, (drink, name) in enumerate(named)
+        for each in islice(cycle(PLAIN), place * words_each, (place + 1) * words_each)
         for find in amounts(f"I pour 37 ml of {each}{name} into the tin.", drink)
         if find.of_other
     ]
+    assert len(named) > 100
     assert told == []
 
 

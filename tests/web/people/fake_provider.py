@@ -1,13 +1,17 @@
-"""A sign-in of an organisation, as small as it can be: its keys are made on the fly."""
+"""A sign-in of an organisation, as small as it can be: its key is made on the fly."""
 
 import time
 from base64 import urlsafe_b64encode
+from functools import cache, partial
 from hashlib import sha256
 from urllib.parse import parse_qs
 
 from fastapi import FastAPI, Request
 from joserfc import jwt
 from joserfc.jwk import RSAKey
+
+KEY = cache(partial(RSAKey.generate_key, 2048, {"kid": "one", "use": "sig", "alg": "RS256"}))
+"""The same for all tests of a process: to find its primes takes longer than most of them."""
 
 ISSUER = "https://sign-in.example"
 CLIENT = "ninefifty"
@@ -17,7 +21,7 @@ class FakeProvider:
     """`says` is what its next ID token says beside what is usual; `signs` how it is signed."""
 
     def __init__(self):
-        self.key = RSAKey.generate_key(2048, {"kid": "one", "use": "sig", "alg": "RS256"})
+        self.key = KEY()
         self.asked, self.says, self.header = {}, {}, {"alg": "RS256", "kid": "one"}
         self.signing_key = self.key
         self.app = FastAPI()
