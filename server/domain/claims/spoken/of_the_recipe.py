@@ -26,6 +26,7 @@ _NUMBERED = frozenset(
 )  # fmt: skip
 """Before a number these count things through: "component two"."""
 
+_MOST_HEADINGS = 12
 _SCALES = (("scale", "of"), ("scale", "to"))
 
 LEAST_MEASURED = 10.0
@@ -56,6 +57,10 @@ _YIELDS_AT = frozenset(
 def counts_through(tokens: Sequence[Token], number: SaidNumber) -> bool:
     """Whether a number only tells which one of several is meant, or where a scale ends."""
     before = [token.norm for token in tokens[max(0, number.first - 2) : number.first]]
+    begins = not before or bool(set(tokens[number.first].gap) & set(".!?\n"))
+    if begins and number.value <= _MOST_HEADINGS and number.end < len(tokens):
+        # "Four: spruce tip syrup."
+        return ":" in tokens[number.end].gap
     if not before or tokens[number.first].gap.strip("-"):
         return False
     return before[-1] in _NUMBERED or tuple(before) in _SCALES
@@ -136,6 +141,7 @@ def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantit
     is_dose = before[-1:] == ["dose"] or (
         not _DOSED.isdisjoint(before) and not _USED.isdisjoint(before[-1:])
     )
+    is_dose = is_dose or (after == ["in"] and bare.tokens[number.first].gap != "-")
     for brew in brews:
         held = (
             brew.water_g if is_of_water else None,
