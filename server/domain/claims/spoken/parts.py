@@ -15,7 +15,7 @@ from itertools import pairwise
 from server.domain.base.tokens import Token, tokens_kept
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.said_numbers import SaidNumber
+from server.domain.claims.said_numbers import SaidNumber, is_cardinal
 from server.domain.routine.drink import Drink
 
 FARTHEST = 5
@@ -66,7 +66,11 @@ def parts_to_one(
     for end, left in parts.items():
         for at in range(end, min(end + 6, span[1] - 1)):
             right = starts.get(at + 1)
-            if tokens[at].norm == "to" and right is not None and right.value > 0:
+            is_of_number = is_cardinal(tokens[at - 1].norm, "en") and at > end
+            if is_of_number or right is None or right.value <= 0:
+                # "Three parts honey, one part water, three to one": that is told anew.
+                continue
+            if tokens[at].norm == "to":
                 ratios.append(ratio(left.first, right.end, left.low, right.value))
     return ratios
 

@@ -18,8 +18,8 @@ CUES = frozenset(
     [
         "ratio", "ratios", "proportion", "proportions", "parts", "brew", "brewed", "brews",
         "brewing", "syrup", "dose", "against", "mix", "mixed", "dilute", "diluted", "water",
-        "ratio's", "verhältnis", "rapport", "proportion", "proporción", "rapporto", "proporzione",
-        "proporção", "razão"
+        "ratio's", "stand", "stands", "verhältnis", "rapport", "proportion", "proporción",
+        "rapporto", "proporzione", "proporção", "razão"
     ]
 )  # fmt: skip
 CLOCK = frozenset(
@@ -93,6 +93,10 @@ def _pairs(
         gap = tokens[right.first].gap
         if not between and gap == ":" and not left.is_word and not right.is_word:
             found += _by_colon(tokens, left, right, words)
+        elif [one.norm for one in between] == ["for"] and "ratio" in words:
+            if tokens[left.first - 1].norm == "of":
+                # "A ratio of one for fifteen."
+                found.append(ratio(left.first, right.end, left.value, right.value))
         elif [one.norm for one in between] == ["is", "to"] and right.value <= _MOST_WATER:
             # "One is to one", as it is said in India.
             found.append(ratio(left.first, right.end, left.value, right.value))
@@ -151,6 +155,9 @@ def _is_ratio(
     ends = after is None or bool(after.gap.strip("-")) or after.norm in BEHIND
     hyphened = tokens[right.first].gap == "-"
     behind = [token.norm for token in tokens[right.end + 1 : min(right.end + 3, span[1])]]
+    if before == "at" and 1 in (left.value, right.value) and words & CUES:
+        # "Brewed at one to sixteen a moment ago."
+        return True
     goes_on = "to" in behind or (after is not None and is_cardinal(after.norm, "en"))
     if not ends and 1 in (left.value, right.value) and goes_on:
         # "Three to one rye to vermouth", "two to one ten millilitres": said without a pause.
