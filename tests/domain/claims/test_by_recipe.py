@@ -156,6 +156,9 @@ def test_what_an_ingredient_is_warmed_to_is_not_held_against_how_it_comes(text, 
          [("amount", 40, "ml")]),
         ("court_clay", "A pinch of nutmeg.", [("amount", 1, "pinch")]),
         ("court_clay", "Four: maple.", []),
+        # A drink's own name counts nothing.
+        ("saffron", "It's called Seven Threads.", []),
+        ("saffron", "I use seven threads of saffron.", [("count", 7, "thread")]),
         # For all that are made.
         ("court_rally", "Eighty millilitres in each of three.",
          [("amount", 80, "ml"), ("serves", 3, "serve")]),

@@ -7,7 +7,7 @@ What counts through ("component two", "on a scale of five") is no quantity at al
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from server.domain.base.tokens import Token
+from server.domain.base.tokens import Token, tokens_kept
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import Bare, ends, norms
@@ -64,6 +64,26 @@ def counts_through(tokens: Sequence[Token], number: SaidNumber) -> bool:
     if not before or tokens[number.first].gap.strip("-"):
         return False
     return before[-1] in _NUMBERED or tuple(before) in _SCALES
+
+
+def in_a_name(
+    tokens: Sequence[Token], numbers: Iterable[SaidNumber], drinks: Sequence[Drink]
+) -> set[int]:
+    """First tokens of numbers that are of a drink's own name: "this is called Seven Threads"."""
+    names = [[token.norm for token in tokens_kept(drink.name)] for drink in drinks]
+    return {
+        number.first
+        for number in numbers
+        for name in names
+        if [token.norm for token in tokens[number.first : number.first + len(name)]] == name
+        and len(name) > number.end - number.first
+        and number.first > 0
+        and tokens[number.first - 1].norm in _CALLS
+        and not {token.norm for token in tokens[number.first + len(name) :][:1]} & {"of", "in"}
+    }
+
+
+_CALLS = frozenset({"is", "called", "named", "it's", "name", "as", "drink", "this"})
 
 
 def of_the_recipe(

@@ -16,7 +16,7 @@ from server.domain.base.tokens import Token, places_of
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
-from server.domain.claims.spoken.bare import Bare
+from server.domain.claims.spoken.bare import Bare, unparted_from
 from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of, sizes_of
 from server.domain.claims.spoken.counts import counts_in, parts_counted
 from server.domain.claims.spoken.degrees import (
@@ -27,7 +27,7 @@ from server.domain.claims.spoken.degrees import (
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.hedged import hedged
 from server.domain.claims.spoken.mended import mended
-from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
+from server.domain.claims.spoken.of_the_recipe import counts_through, in_a_name, of_the_recipe
 from server.domain.claims.spoken.parts import parts_of_syrup, syrups_of
 from server.domain.claims.spoken.ratios import ratios_in
 from server.domain.claims.spoken.run_together import counted_aloud, parted
@@ -62,6 +62,7 @@ class Spoken:
         self.quantities: Sequence[Quantity] = kept.quantities
         spent = set(kept.spent)
         if self.lang.code == "en":
+            spent |= in_a_name(tokens, self.numbers, drinks)
             spent |= counted_aloud(tokens, self.numbers, places_of(kept.quantities))
         self.numbers = [each for each in self.numbers if each.first not in spent]
         self.carried: Quantity | None = None
@@ -150,6 +151,11 @@ class Spoken:
             return owner or self.strong[quantity]
         if quantity.kind != "amount" or owner is None or topic is None:
             return owner
+        if quantity.low == 1 and quantity.end < owner.first:
+            behind = unparted_from(self.tokens, quantity.end, len(self.tokens), 2)
+            if behind == ["each"]:
+                # "Two dashes of bitters. On top, one each, so you'll smell clove."
+                return topic
         is_kind = owner.end - owner.first == 1 and self.tokens[owner.first].norm in _KINDS
         between = [token.norm for token in self.tokens[quantity.end : owner.first]]
         if not is_kind and between != ["of", "that"]:
