@@ -119,7 +119,7 @@ def _is_told_strength(
     if ahead[-1:] == ["at"]:
         return len(ahead) == 1 and ends(bare, number)
     behind = bare.tokens[number.end : number.end + 1]
-    if any(one.is_number or is_cardinal(one.norm, "en") for one in behind):
+    if len(before) > 1 or any(one.is_number or is_cardinal(one.norm, "en") for one in behind):
         # "Thirty, sixty, ninety millilitres."
         return False
     is_parted = bare.tokens[number.first].gap.strip() == ","
