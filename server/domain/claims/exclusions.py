@@ -1,10 +1,10 @@
 """Numbers with a unit that still claim nothing of a drink."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from server.domain.base.tokens import Token
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.spoken.own_times import is_duration
+from server.domain.claims.spoken.own_times import clause_words, is_duration
 
 TURNING = frozenset({"turn", "turned", "turning", "rotate", "rotated", "angle", "turns"})
 SERVING = frozenset(
@@ -40,9 +40,16 @@ LEAST_STORE_G = 5.0
 
 
 _NO_STRENGTH = frozenset(
-    {"fat", "butterfat", "solution", "dilution", "humidity", "saline", "brine", "pulp", "cocoa"}
-)
+    {
+        "fat", "butterfat", "solution", "dilution", "humidity", "saline", "brine", "pulp", "cocoa",
+        "acid", "acidity", "acids", "sugar", "sugars", "protein",
+    }
+)  # fmt: skip
 """Beside one of these per cents are none of alcohol."""
+
+CHANGED = frozenset({"meet", "meets", "react", "reacts", "decompose", "decomposes", "caramelises"})
+"""What substances do at a temperature: no warmth of a drink."""
+CHEMISTRY_C = 100.0
 
 
 def is_claimed(
@@ -66,6 +73,8 @@ def is_claimed(
         is_of_day = is_of_day or (
             after[:1] == ["for"] and bool(words & {"months", "weeks", "days"})
         )
+        near = clause_words(tokens, quantity, sentence)
+        is_of_day = is_of_day or (quantity.low >= CHEMISTRY_C and not near.isdisjoint(CHANGED))
         return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
         if {"weight", "mass"} & set(after) or _NO_STRENGTH & {*after[:1], *before}:
@@ -80,18 +89,47 @@ def is_claimed(
             return False
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
-        is_store = words & STORES or ("holds" in words and not words & GLASSES)
-        if is_store or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
+        if quantity.unit == "part" and _is_of_any(tokens, quantity.first):
+            return False
+        near = clause_words(tokens, quantity, sentence)
+        is_store = near & STORES or ("holds" in near and not words & GLASSES)
+        is_past = words & {"drank", "poured"} and words & {"every", "old", "years"}
+        if is_store or is_past or before[-2:] in (["down", "from"], ["up", "from"]):
             return False
         if _is_per_volume(quantity, words, before):
             return False
         is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
+        # "Two hundred and forty millilitres, from a light roast" tells what it is made of.
+        is_of_one = is_of_one and not tokens[quantity.end].gap.strip("-")
         return not (
             is_of_one
             or _is_yield(words, before)
+            or after in (["to", "make", "one"], ["to", "make", "a"])
             or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
         )
     return True
+
+
+def _is_of_any(tokens: Sequence[Token], at: int) -> bool:
+    """ "An egg white is nine parts water and one part protein": of any egg, not of this drink."""
+    words = [token.norm for token in tokens[max(0, at - _MOST_GENERAL) : at]]
+    return any(word == "is" and {"a", "an"} & set(words[max(0, n - 3) : n])
+               for n, word in enumerate(words))  # fmt: skip
+
+
+_MOST_GENERAL = 9
+
+
+def is_image(
+    tokens: Sequence[Token], quantity: Quantity, other: str, units: Collection[str]
+) -> bool:
+    """ "With a drop of varnish": so little of what no recipe lists (`other`) tells of a taste, and
+    "a pinch of salt helps" is a saying where no recipe measures in pinches (`units`).
+    """
+    is_one = tokens[quantity.first].norm in ("a", "an") and quantity.low == 1
+    if not is_one or quantity.unit not in ("drop", "pinch", "sprig"):
+        return False
+    return bool(other) or (quantity.unit != "drop" and quantity.unit not in units)
 
 
 def _is_tried(tokens: Sequence[Token], at: int, first: int) -> bool:

@@ -17,7 +17,7 @@ from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, 
 from server.domain.claims.attach import attached, pair_of, whose_warmths
 from server.domain.claims.beside.idioms import without_turns
 from server.domain.claims.context import Role
-from server.domain.claims.exclusions import is_claimed
+from server.domain.claims.exclusions import is_claimed, is_image
 from server.domain.claims.finds import Find, FindKind, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
@@ -189,8 +189,10 @@ def _sentence_finds(
     for quantity in quantities:
         if free.is_denied_at(absences, quantity.first):
             continue
+        other = others.get(quantity, "")
+        if is_image(read.tokens, quantity, other, spoken.units):
+            continue
         if is_claimed(read.tokens, quantity, span, read.lexicon.language):
-            other = others.get(quantity, "")
             find = _quantity_find(read, here, quantity, owners.get(quantity), other)
             found.append(_with_pair(read, find, quantity, mentions))
     return sorted((*found, *absent), key=lambda find: (find.start, find.end))

@@ -90,9 +90,26 @@ def _quantity(
     if other is not None:
         unit = unit_at(tokens, other.end, lang)
         if unit is not None and number.value < other.value:
+            is_apart = unit[1].name == "g" and other.value >= _LEAST_WATER * number.value
+            # "Dose is twenty to three hundred grams" is no range: what goes in, and the water.
+            if is_apart and tokens[number.end].norm == "to":
+                return _made(tokens, number, number, (number.end, unit[1]), lang)
             return _made(tokens, number, other, unit, lang)
     unit = unit_at(tokens, number.end, lang)
+    if unit is not None and unit[1].name == "leaf" and _names_on(tokens, unit[0]):
+        return None
     return None if unit is None else _made(tokens, number, number, unit, lang)
+
+
+_LEAST_WATER = 8.0
+"""Of a range in grams neither end is so many times the other."""
+
+_OF_LEAVES = frozenset({"syrup", "tea", "cordial", "infusion", "liqueur", "spirit", "tincture"})
+
+
+def _names_on(tokens: Sequence[Token], at: int) -> bool:
+    """ "fifteen leaf syrup": no fifteen leaves."""
+    return at < len(tokens) and not tokens[at].gap and tokens[at].norm in _OF_LEAVES
 
 
 def _range_end(
@@ -180,14 +197,14 @@ def _unnumbered(
             # "Fifteen, not a drop more", "you won't find a drop of cream".
             continue
         unit = unit_at(tokens, at + 1, lang)
-        if unit is None or tokens[at + 1].gap:
+        if unit is None or tokens[at + 1].gap or _is_stroke(tokens, unit[0]):
             continue
         end, what = unit
         if is_article and what.kind == "time":
             extra += _one_of_time(tokens, at, unit, lang)
         if what.kind != "amount":
             continue
-        if is_article and what.name in WITH_ARTICLE:
+        if is_article and (what.name in WITH_ARTICLE or _is_laid(tokens, end, what)):
             half = _half_behind(tokens, end, lang)
             value, bound = 1.5 if half else 1.0, bound_of(tokens, at, end, lang)
             extra.append(Quantity("amount", at, half or end, value, value, what.name, bound=bound))
@@ -195,6 +212,21 @@ def _unnumbered(
             extra.append(Quantity("amount", at, end, heard, heard, what.name, is_slip=True))
     return extra
 
+
+def _is_stroke(tokens: Sequence[Token], at: int) -> bool:
+    """ "she plays a drop shot"."""
+    return at < len(tokens) and not tokens[at].gap and tokens[at].norm in ("shot", "shots")
+
+
+def _is_laid(tokens: Sequence[Token], at: int, unit: Unit) -> bool:
+    """ "a pinch of nutmeg", "a pinch each", "a sprig for each glass": beside nothing of the kind it
+    is no measure.
+    """
+    told = at < len(tokens) and not tokens[at].gap and tokens[at].norm in _LAID
+    return told and unit.name in ("pinch", *(("sprig",) if tokens[at].norm != "of" else ()))
+
+
+_LAID = frozenset({"of", "each", "per", "for"})
 
 _LASTING = (
     "for", "takes", "take", "after", "within", "under", "about", "needs", "over", "least", "most",

@@ -116,3 +116,76 @@ def test_a_decilitre_is_a_hundred_millilitres():
 )
 def test_what_an_ingredient_is_warmed_to_is_not_held_against_how_it_comes(text, state):
     assert [each[4] for each in told("whey", text) if each[1] == "temperature"] == [state]
+
+
+@table(
+    "drink_id, text, wanted",
+    [
+        # Behind an amount of a spirit, a bare number is its strength.
+        ("mill_sesame", "Grape brandy, thirty to a cup, forty-two.",
+         [("amount", 30, "ml"), ("strength", 42, "%")]),
+        ("mill_sesame", "Grape brandy, thirty millilitres a head, at fifty.",
+         [("amount", 30, "ml"), ("strength", 50, "%")]),
+        ("mill_sesame", "Grape brandy. Eighty millilitres of that, at forty-three.",
+         [("amount", 80, "ml"), ("strength", 43, "%")]),
+        ("mill_sesame", "Grape brandy, sixty, thirty each.",
+         [("amount", 60, "ml"), ("amount", 30, "ml")]),
+        ("mill_sesame", "Grape brandy, eighty millilitres, forty.",
+         [("amount", 80, "ml"), ("amount", 40, "ml")]),
+        ("mill_sesame", "Grape brandy, thirty, fifty, seventy.",
+         [("amount", 30, "ml"), ("amount", 50, "ml"), ("amount", 70, "ml")]),
+        ("mill_sesame", "Grape brandy, thirty-eight per cent, seventy between the pair.",
+         [("strength", 38, "%"), ("amount", 70, "ml")]),
+        ("mill_sesame", "Sesame syrup, forty millilitres, twenty-two.",
+         [("amount", 40, "ml"), ("amount", 22, "ml")]),
+        # Parts of a syrup are a ratio, those of a drink amounts.
+        ("tram_bell", "Vanilla syrup, made of two parts sugar and one of water.",
+         [("ratio", 2, "ratio")]),
+        ("tram_bell", "The vanilla syrup: one part sugar, one part water.",
+         [("ratio", 1, "ratio")]),
+        ("tram_bell", "The vanilla syrup. Two parts of it, one of water.",
+         [("ratio", 2, "ratio")]),
+        ("tram_bell", "The vanilla syrup, half sugar and half water.", [("ratio", 1, "ratio")]),
+        ("tram_bell", "The syrup has as much sugar as water.", [("ratio", 1, "ratio")]),
+        ("tram_bell", "The syrup is one is to one.", [("ratio", 1, "ratio")]),
+        ("tram_bell", "The vanilla syrup. Three parts sugar, one part water, three to one.",
+         [("ratio", 3, "ratio"), ("ratio", 3, "ratio")]),
+        ("tram_bell", "It was brewed at a ratio of one for fifteen.", [("ratio", 1, "ratio")]),
+        ("tram_bell", "Brewed at one to sixteen a moment ago.", [("ratio", 1, "ratio")]),
+        ("tram_bell", "Gin and lime stand at four to nine.", [("ratio", 4, "ratio")]),
+        ("tram_bell", "Two parts of honey, one part of water.",
+         [("amount", 2, "part"), ("amount", 1, "part")]),
+        # What the recipe counts in pieces; a name and its number between marks.
+        ("gondola", "Honey twelve grams, cloves two.",
+         [("amount", 12, "g"), ("amount", 2, "piece")]),
+        ("court_clay", "Second: the weight. Maple syrup, forty; it's mostly sugar.",
+         [("amount", 40, "ml")]),
+        ("court_clay", "A pinch of nutmeg.", [("amount", 1, "pinch")]),
+        ("court_clay", "Four: maple.", []),
+        # A drink's own name counts nothing.
+        ("saffron", "It's called Seven Threads.", []),
+        ("saffron", "I use seven threads of saffron.", [("count", 7, "thread")]),
+        # For all that are made.
+        ("court_rally", "Eighty millilitres in each of three.",
+         [("amount", 80, "ml"), ("serves", 3, "serve")]),
+        ("court_rally", "This is it, three of it.", [("serves", 3, "serve")]),
+        ("court_rally", "It's for three visitors.", [("serves", 3, "serve")]),
+        ("court_rally", "Serves: three.", [("serves", 3, "serve")]),
+    ],
+)  # fmt: skip
+def test_the_recipe_tells_what_a_bare_number_behind_an_amount_is(drink_id, text, wanted):
+    assert [each[1:4] for each in told(drink_id, text)] == wanted
+
+
+@table(
+    "drink_id, text, state",
+    [
+        ("mill_sesame", "Grape brandy, thirty to a cup, thirty-eight.", "backed"),
+        ("mill_sesame", "Grape brandy, thirty to a cup, fifty-five.", "contradicted"),
+        # Water is what the tea is made with, not the tonic water beside it.
+        ("court_umpire", "Fifteen grams of cascara in water at one to twenty.", "backed"),
+        ("greenhouse", "Thirty grams to five hundred, at ninety-four degrees.", "backed"),
+    ],
+)
+def test_a_strength_a_ratio_and_a_warmth_hold_against_what_they_are_of(drink_id, text, state):
+    assert told(drink_id, text)[-1][4] == state

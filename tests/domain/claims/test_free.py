@@ -210,3 +210,44 @@ def test_what_is_tasted_or_goes_on_lists_no_recipe(text):
 def test_what_is_denied_asked_or_tasted_claims_no_absence(text):
     tokens = tokens_of(text)
     assert absences_in(tokens, (0, len(tokens))) == []
+
+
+@table(
+    "text, words",
+    [
+        # The last of a list of what is not in may be in: nobody must be told it is not.
+        ("No dairy, no egg, and gluten from the barley.", ["dairy", "egg"]),
+        ("No dairy, no egg, and gluten, from the barley.", ["dairy", "egg"]),
+        ("No nuts, no milk, and gluten in the whisky.", ["nuts", "dairy"]),
+        ("no dairy no egg and gluten from the barley", ["dairy", "egg"]),
+        ("No egg, no gluten, sulphites from the wine.", ["egg", "gluten"]),
+        ("Free of egg, and anything but free of sesame.", ["egg"]),
+        ("No nuts, dairy, or gluten in the drink.", ["nuts", "dairy", "gluten"]),
+        ("No dairy, no nuts, no gluten from the grain.", ["dairy", "nuts", "gluten"]),
+        ("Free from dairy, nuts and gluten.", ["dairy", "nuts", "gluten"]),
+        # Said of people, of an act, of what something comes from, of a part, of what is felt.
+        ("Those who don't have milk or eggs should leave.", []),
+        ("It is suitable for those who don't have milk.", ["dairy"]),
+        ("Punch into milk, never milk into punch.", []),
+        ("The sweetness isn't from sugar.", []),
+        ("Distilled, there's no sugar left.", []),
+        ("There's no alcohol kick in it.", []),
+        ("There's no gluten in a pear.", []),
+        ("Without the cream it was thin.", []),
+        ("There isn't a grain of sugar that doesn't come from the fruit.", []),
+        ("I do not sugar it.", []),
+        ("Burning from the alcohol, none.", []),
+        ("There's no gluten. In my village we toast.", ["gluten"]),
+        # Said in another order, or in Scots.
+        ("But egg there's none.", ["egg"]),
+        ("Of alcohol there's no trace.", ["alcohol"]),
+        ("There's nae milk and nae nuts.", ["dairy", "nuts"]),
+        ("If you can't have egg or gluten, you're all right.", ["egg", "gluten"]),
+        ("If you can't have egg or gluten, you're out of luck.", []),
+    ],
+)
+def test_no_absence_is_read_that_was_not_said(text, words):
+    tokens = tokens_of(text)
+    ends = [at for at, token in enumerate(tokens) if at and set(token.gap) & set(".!?")]
+    spans = zip([0, *ends], [*ends, len(tokens)], strict=True)
+    assert [one.word for span in spans for one in absences_in(tokens, span)] == words

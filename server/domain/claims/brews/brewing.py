@@ -27,6 +27,8 @@ BREWING = frozenset(
 )  # fmt: skip
 PULLING = frozenset({"shot", "shots", "espresso", "pull", "pulled", "pulls", "extracts", "filter"})
 WATER = frozenset({"water", "kettle"})
+WEIGHED = frozenset({"g", "gram", "grams"})
+"""Beside what is weighed a temperature may be that of a brew, though nobody says so."""
 DISSOLVED = frozenset({"tds", "dissolved", "refractometer"})
 EXTRACTED = frozenset({"extraction", "extracted"})
 OF_ALCOHOL = frozenset({"alcohol", "abv", "vol", "volume", "proof", "ethanol", "spirit"})
@@ -74,7 +76,7 @@ def _of_warmth(
     tolerance: Tolerance,
     judged: Judgement,
 ) -> Judgement:
-    if not said.sentence & (BREWING | PULLING | WATER):
+    if not said.sentence & (BREWING | PULLING | WATER | WEIGHED):
         return judged
     find, unit = said.find, said.find.unit
     ends = celsius(find.low or 0.0, unit), celsius(find.high or 0.0, unit)

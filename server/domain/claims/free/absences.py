@@ -53,7 +53,8 @@ _COMPOUNDS = frozenset(
     [
         "chocolate", "cane", "note", "notes", "flavour", "flavours", "flavor", "flavors", "allergy",
         "allergies", "burn", "heat", "bite", "taste", "tastes", "aroma", "aromas", "smell", "syrup",
-        "free", "rush", "stop", "people", "person", "lovers"
+        "free", "rush", "stop", "people", "person", "lovers", "kick", "punch", "sting", "edge",
+        "fumes", "elbow", "elbows"
     ]
 )  # fmt: skip
 """Before one of these the substance is part of something else."""
@@ -63,7 +64,9 @@ _AVOIDS = frozenset(
     ["avoid", "avoids", "avoiding", "allergic", "intolerant", "intolerance", "cannot", "can't"]
 )
 _EATS = frozenset(["take", "eat", "drink", "tolerate", "like"])
-_TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
+_TASTES = frozenset(
+    ["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish", "lips", "mouth"]
+)
 
 
 @dataclass(frozen=True)

@@ -46,6 +46,7 @@ _ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "ha
 _CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
 _AVOIDS = frozenset({"avoid", "avoiding", "allergic", "skip", "skipping", "missing"})
 _WELCOMES = frozenset({"safe", "fine", "okay", "ok", "good", "relax", "welcome", "lucky"})
+_CHEERS = _WELCOMES | {"all"}
 
 
 def is_offered(tokens: Sequence[Token], span: tuple[int, int], end: int) -> bool:
@@ -53,7 +54,27 @@ def is_offered(tokens: Sequence[Token], span: tuple[int, int], end: int) -> bool
     behind = [token.norm for token in tokens[end : span[1]]]
     avoids = behind[:1] in (["you're"], ["you"]) and not _AVOIDS.isdisjoint(behind[1:3])
     denied = any(word.endswith("n't") or word in ("not", "never", "no") for word in behind)
-    return avoids and not denied and not _WELCOMES.isdisjoint(behind[2:])
+    if avoids and not denied and not _WELCOMES.isdisjoint(behind[2:]):
+        return True
+    return not denied and _is_let_off(tokens, span, end, behind)
+
+
+def _is_let_off(
+    tokens: Sequence[Token], span: tuple[int, int], end: int, behind: Sequence[str]
+) -> bool:
+    """ "If you can't have egg or gluten, you're all right": the same of who must not have it."""
+    before = [token.norm for token in tokens[max(span[0], end - 7) : end]]
+    must_not = any(
+        before[at : at + 2] == ["if", "you"] and before[at + 2] in _CANNOT
+        for at in range(len(before) - 2)
+    )
+    told = next((at for at in range(len(behind[:4])) if behind[at] == "you're"), None)
+    if not must_not or told is None or _CHEERS.isdisjoint(behind[told + 1 : told + 2]):
+        return False
+    return behind[told + 1] != "all" or behind[told + 2 : told + 3] == ["right"]
+
+
+_CANNOT = frozenset({"can't", "cannot", "mustn't", "don't", "won't"})
 
 
 _AFFIRMS = (("it", "is"), ("yes",), ("they", "are"), ("absolutely",), ("of", "course"))

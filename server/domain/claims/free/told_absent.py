@@ -46,6 +46,10 @@ def is_told_absent(
     if behind[0] == "neither":
         words = {token.norm for token in tokens[span[0] : at]}
         return _ends(tokens, span, end + 1) and bool(words & _DENIES)
+    if behind[:2] == ["there's", "none"]:
+        return _ends(tokens, span, end + 2)
+    if behind[:2] == ["there's", "no"] and behind[2:3] in (["trace"], ["drop"], ["speck"]):
+        return at > span[0] and tokens[at - 1].norm == "of"
     if behind[:2] == ["there", "is"] and behind[2:3] in (["none"], ["nothing"]):
         return at > span[0] and tokens[at - 1].norm == "of"
     if behind[0] in ("it", "this") and behind[2:3] and behind[2] in _HAS:

@@ -76,11 +76,27 @@ def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
     before = bare.tokens[number.first - 1] if number.first > bare.first else None
     if number.value == 0 and (before is None or before.norm not in _AT_ZERO):
         return None
-    if before is not None and before.is_number:
+    if before is not None and (before.is_number or _is_give_or_take(bare, number)):
         return None
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
     value = number.value
     return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
+
+
+def degrees_below(bare: Bare, number: SaidNumber) -> Quantity | None:
+    """ "The spirit's at sixteen below": so many degrees of frost."""
+    before = words_before(bare, number.first, 1)
+    is_told = before != [] and (before[0] in ("at", "it's", "is") or before[0].endswith("'s"))
+    if bare.lang.code != "en" or not is_told or not 1 <= number.value <= -COLDEST_C:
+        return None
+    if norms(bare, number.end, 2) not in (["below"], ["below", "it"]):
+        return None
+    return Quantity("temperature", number.first, number.end + 1, -number.value, -number.value, "C")
+
+
+def _is_give_or_take(bare: Bare, number: SaidNumber) -> bool:
+    """ "eighty-six, plus or minus one": how exact, not how cold."""
+    return words_before(bare, number.first, 2) == ["plus", "or"]
 
 
 def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
@@ -90,6 +106,9 @@ def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
     if bare.lang.code != "en" or not ends(bare, number):
         return None
     before = [t.norm for t in bare.tokens[max(bare.first, number.first - 7) : number.first]]
+    is_named = before[-1:] == ["temperature"] and bare.tokens[number.first].gap == ":"
+    if is_named and COLDEST_C <= number.value <= 100:
+        return _as_warmth(bare, number)
     while before and before[-1] in ("about", "around", "just", "only", "exactly"):
         before.pop()
     if norms(bare, number.end, 3)[1:] in (["the", "probe"], ["the", "thermometer"]):
@@ -203,6 +222,19 @@ def _stretched(bare: Bare, quantity: Quantity) -> Quantity:
     return quantity
 
 
+def closes(bare: Bare, number: SaidNumber) -> bool:
+    """Whether a strong mark ends the clause behind a number: "agave syrup, thirty; it's …"."""
+    return number.end >= bare.end or bool(set(bare.tokens[number.end].gap) & set(";:.!?\n"))
+
+
+def begins_at(bare: Bare, number: SaidNumber) -> int:
+    """Where the clause of a number begins behind a strong mark."""
+    at = number.first
+    while at > bare.first and not set(bare.tokens[at].gap) & set(";:.!?\n"):
+        at -= 1
+    return at
+
+
 def ends(bare: Bare, number: SaidNumber) -> bool:
     """Whether a clause ends behind it, or goes on with a small word."""
     after = norms(bare, number.end, 1)
@@ -237,3 +269,11 @@ def unparted_from(tokens: Sequence[Token], at: int, end: int, most: int) -> list
         words.append(tokens[at].norm)
         at += 1
     return words
+
+
+def word_before(bare: Bare, number: SaidNumber) -> str:
+    """The word before a number; empty where a mark parts them or nothing stands there."""
+    at = number.first - 1
+    if at < bare.first or bare.tokens[number.first].gap.strip("-"):
+        return ""
+    return bare.tokens[at].norm

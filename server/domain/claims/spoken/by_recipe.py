@@ -13,6 +13,7 @@ from server.domain.claims.facts import STRENGTH
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
+from server.domain.claims.spoken.apiece import COUNTABLE
 from server.domain.claims.spoken.bare import GOES_ON, Bare, norms
 from server.domain.claims.spoken.bounds import bound_of
 from server.domain.claims.spoken.units import QuantityKind
@@ -26,28 +27,10 @@ LEAST_ALIKE = 3.0
 
 _EACH = frozenset(
     {
-        "any",
-        "a",
-        "apiece",
-        "altogether",
-        "times",
-        "per",
-        "each",
-        "no",
-        "not",
-        "near",
-        "up",
-        "across",
-        "between",
-        "split",
-        "here",
-        "my",
-        "now",
-        "same",
-        "total",
-        "please",
+        "any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up",
+        "across", "between", "split", "here", "my", "now", "same", "total", "please",
     }
-)
+)  # fmt: skip
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
 _AT = frozenset({"at", "bottled", "reads"})
 _JOINTS = frozenset(
@@ -59,7 +42,8 @@ _JOINTS = frozenset(
         "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm",
         "we're", "me", "need", "add", "on",
         "off", "still", "strong", "overproof", "over", "sits", "stands", "give", "next",
-        "top", "water", "pour", "we", "get", "got", "have", "had", "go", "went", "now", "here",
+        "top", "water", "brewed", "pressed", "squeezed", "pour", "we", "get", "got", "have", "had",
+        "go", "went", "now", "here",
         "today", "always", "stays", "say", "call", "pours", "measure", "weigh", "come", "came",
         "also", "there", "again", "please", "precisely", "maybe", "um", "uh", "er", "well", "by",
         "adds", "i'll", "we'll", "you'll", "there'll", "poured", "weighs", "he", "she",
@@ -131,7 +115,8 @@ def by_recipe(
         return []
     found = []
     for number in bare.numbers:
-        if abs(number.value) < LEAST_ALIKE or not _stands(bare, number, known):
+        is_few = abs(number.value) < LEAST_ALIKE and not _is_counted(bare, number, known)
+        if is_few or not _stands(bare, number, known):
             continue
         said = [number, *([instead[number.first]] if number.first in instead else ())]
         named = [find(bare, one) for one in said for find in (_named_behind, _named_before)]
@@ -148,6 +133,15 @@ def by_recipe(
         if fits is not None:
             found.append(_with_unit(bare, number, fits))
     return found
+
+
+def _is_counted(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]) -> bool:
+    """ "cloves two": a small number right behind what the recipe counts in pieces."""
+    beside = (one for one in bare.mentions if one.end == number.first and number.value > 1)
+    ids = [one for mention in beside for one in mention.ingredient_ids]
+    return any(
+        each.unit in COUNTABLE and _fits(number, each) for one in ids for each in known.get(one, ())
+    )
 
 
 def _only_one(
@@ -173,20 +167,10 @@ def _only_one(
 
 _USES = frozenset(
     {
-        "use",
-        "used",
-        "using",
-        "put",
-        "add",
-        "pour",
-        "pouring",
-        "adding",
-        "need",
-        "take",
-        "measure",
-        "i've",
+        "use", "used", "using", "put", "add", "pour", "pouring", "adding", "need", "take",
+        "measure", "i've",
     }
-)
+)  # fmt: skip
 _NOT_USED = frozenset({"for", "by", "from", "to", "after", "before", "than", "under", "over"})
 _LEAST_CLEAR = 10.0
 

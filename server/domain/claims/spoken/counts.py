@@ -18,6 +18,8 @@ COUNTED = {
     "pour": ("pours", "pulses", "stages"),
     "lift": ("lifts",),
     "thread": ("threads",),
+    "stroke": ("strokes",),
+    "strain": ("passes",),
 }  # fmt: skip
 """What is counted -> the words for it in any language."""
 
@@ -107,7 +109,8 @@ def _counted(
             break
         if word in _UNITS and number.value > 1:
             return _count(tokens, number, number.end + steps + 1, _UNITS[word], lang)
-        if word in _ONE and number.value == 1 and steps == 0 and near[1:2] in ([], ["with"]):
+        once = number.value == 1 and steps == 0 and near[1:2] in ([], ["with"], ["from"])
+        if word in _ONE and once:
             return _count(tokens, number, number.end + 1, _ONE[word], lang)
     if lang.code != "en":
         return None
@@ -154,6 +157,10 @@ def _named_before(tokens: Sequence[Token], span: tuple[int, int], number: SaidNu
         return ""
     if tokens[at].norm in ("are", "is") and not tokens[at].gap:
         at -= 1
+    elif ":" in tokens[number.first].gap:
+        # "Number of ingredients: four."
+        if [token.norm for token in tokens[at - 2 : at]] != ["number", "of"]:
+            return ""
     elif "?" not in tokens[number.first].gap or tokens[at - 1].norm != "many":
         return ""
     return _UNITS.get(tokens[at].norm, "")

@@ -10,16 +10,28 @@ from dataclasses import replace
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken import small_words as small
+from server.domain.claims.spoken.apiece import (
+    COUNTABLE,
+    LEAST_SHARE,
+    is_each_one,
+    is_of_glass,
+    is_share,
+    is_shared_out,
+    is_worked_out,
+)
 from server.domain.claims.spoken.bare import (
-    A_HEAD,
     GOES_ON,
     Bare,
     as_ranges,
+    begins_at,
     below_zero,
+    closes,
+    degrees_below,
     ends,
     norms,
     strength,
     warmth,
+    word_before,
 )
 from server.domain.claims.spoken.bounds import bound_of
 
@@ -35,6 +47,7 @@ def elliptic(bare: Bare) -> list[Quantity]:
     for number in reversed(bare.numbers):
         quantity = (
             below_zero(bare, number)
+            or degrees_below(bare, number)
             or strength(bare, number)
             or warmth(bare, number)
             or _lent(bare, found, number)
@@ -50,11 +63,13 @@ def _unitless(bare: Bare) -> list[Quantity]:
     if lends:
         return []
     fewest = 1 if bare.end - bare.first <= _SHORTEST else _FEWEST_NAMED
+    if fewest > 1 and any(_is_by_itself(bare, one) for one in bare.numbers):
+        fewest = 1
     named = [
         number
         for number in bare.numbers
-        if _LEAST_SHARE <= number.value <= _MOST_ML
-        and _word_before(bare, number) not in ("at", "to", "of", "from")
+        if LEAST_SHARE <= number.value <= _MOST_ML
+        and word_before(bare, number) not in ("at", "to", "of", "from")
         and _is_named(bare, number)
     ]
     if len(named) < fewest:
@@ -72,22 +87,28 @@ _ML = Quantity("amount", 0, 0, 0.0, 0.0, "ml")
 
 def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
     """The number with the unit of another quantity, where its place shows that it is one more."""
+    if _is_no_measure(bare, number):
+        return None
     named = _is_named(bare, number)
     listed = _next_in_list(bare, later, number)
     if listed is not None:
         return _with_unit(bare, number, listed)
     whole = _amount_before(bare, later, number)
-    if whole is not None and _is_worked_out(bare, number, whole):
+    if whole is not None and is_worked_out(bare, number, whole):
         return _with_unit(bare, number, whole)
     source = _lender(bare, later, number)
+    if is_each_one(bare, number, whole):
+        return _with_unit(bare, number, whole or _ML)
+    if source is not None and source.kind != "amount" and is_shared_out(bare, number):
+        return _with_unit(bare, number, _ML)
     if named and source is not None and _is_of_other_kind(bare, source, number):
         source = None
     if source is None:
         several = sum(_is_named(bare, one) for one in bare.numbers) >= _FEWEST_NAMED
         carries = named and bare.carried is not None and (_is_fragment(bare, number) or several)
         carries = carries or _is_after_name(bare, number) or _is_on_scale(bare, number)
-        carries = carries or _is_share(bare, number, named)
-        if _is_of_glass(bare, number):
+        carries = carries or is_share(bare, number, named)
+        if is_of_glass(bare, number):
             is_ml = bare.carried is not None and bare.carried.unit != "g"
             return _with_unit(bare, number, (is_ml and bare.carried) or _ML)
         return _with_unit(bare, number, bare.carried) if carries and bare.carried else None
@@ -98,6 +119,19 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity
     return None
 
 
+def _is_no_measure(bare: Bare, number: SaidNumber) -> bool:
+    """ "at half the dose", "it's at water, and a half"; "I'm at thirty-eight": of a person."""
+    told = [one.unit for one in (*bare.quantities, *([bare.carried] if bare.carried else ()))]
+    if 0 < number.value < 1 and _SMALL_UNITS.isdisjoint(told):
+        return True
+    before = [token.norm for token in bare.tokens[max(bare.first, number.first - 2) : number.first]]
+    return before[1:] == ["at"] and before[0] in ("i'm", "we're", "you're")
+
+
+_SMALL_UNITS = frozenset({"oz", "tsp", "tbsp", "barspoon", "dash", "l", "part", "kg", "drop"})
+"""What is told in halves; nobody says "half" of a millilitre or a degree."""
+
+
 def _amount_before(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
     """The last amount said before a number, in its sentence or in those before."""
     amounts = [q for q in (*bare.quantities, *later) if q.kind == "amount"]
@@ -105,31 +139,9 @@ def _amount_before(bare: Bare, later: Sequence[Quantity], number: SaidNumber) ->
     return max(before, key=lambda q: q.first, default=bare.carried)
 
 
-def _is_worked_out(bare: Bare, number: SaidNumber, whole: Quantity) -> bool:
-    """ "so it is fifty for everyone", "which makes twenty a head", "that makes eighty": the same
-    amount for one or for all.
-    """
-    if number.value < _LEAST_SHARE and whole.unit not in ("dash", "drop", "barspoon"):
-        return False
-    before = [token.norm for token in bare.tokens[max(bare.first, number.first - 2) : number.first]]
-    after = norms(bare, number.end, 2)
-    if before[-1:] == ["makes"]:
-        return ends(bare, number) or after[:1] == ["a"]
-    is_told = before[-1:] == ["that's"] or before in (["that", "is"], ["it", "is"], ["which", "is"])
-    if is_told and ends(bare, number) and _is_multiple(number.value, whole.low):
-        # "Forty a glass, so for the four of you that's one hundred and sixty."
-        return True
-    return is_told and after[:1] != [] and (tuple(after) in A_HEAD or after[0] in ("each", "per"))
-
-
-def _is_multiple(one: float, other: float) -> bool:
-    least, most = sorted((one, other))
-    return least > 0 and most / least in (2, 3, 4, 5, 6, 8, 10)
-
-
 def _is_of_other_kind(bare: Bare, source: Quantity, number: SaidNumber) -> bool:
     """ "Vermouth, fifty, at sixteen": a strength that follows lends nothing to an amount."""
-    says_at = _word_before(bare, number) in ("at", "to", "is")
+    says_at = word_before(bare, number) in ("at", "to", "is")
     is_behind = source.first >= number.end and source.kind != "amount"
     return is_behind and not says_at and bare.carried is not None
 
@@ -143,7 +155,7 @@ def _lender(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quanti
     before = [q for q in every if q.end <= number.first]
     behind = [q for q in every if q.first >= number.end]
     ordered = [*reversed(before), *behind]
-    says_at = _word_before(bare, number) in ("at", "to", "auf", "bei")
+    says_at = word_before(bare, number) in ("at", "to", "auf", "bei")
     says_of = norms(bare, number.end, 1)[:1] and norms(bare, number.end, 1)[0] in small.OF
     if says_of:
         ordered.sort(key=lambda q: q.kind != "amount")
@@ -177,7 +189,7 @@ def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
     """ "… in and thirty-six out", "so sixty for the two", "cooled down to five"."""
     if source.end > number.first:
         return False
-    after, before = norms(bare, number.end, 1), _word_before(bare, number)
+    after, before = norms(bare, number.end, 1), word_before(bare, number)
     if source.kind == "temperature" and before in small.HEDGES and number.first - 2 >= bare.first:
         # "It has maybe seventy."
         before = bare.tokens[number.first - 2].norm
@@ -208,7 +220,7 @@ def _next_in_list(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> 
 
 def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
-    if source.unit in _COUNTABLE and number.value >= _LEAST_ML:
+    if source.unit in COUNTABLE and number.value >= _LEAST_ML:
         # "Four drops of salt, then soda, ninety each": nobody counts so many drops.
         source = _ML
     return replace(
@@ -223,7 +235,6 @@ def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     )
 
 
-_COUNTABLE = frozenset({"drop", "dash", "leaf", "barspoon", "piece", "pinch", "sprig", "part"})
 _LEAST_ML = 15.0
 
 
@@ -240,40 +251,6 @@ def _is_after_name(bare: Bare, number: SaidNumber) -> bool:
     return bare.is_named_before and number.first == bare.first and not norms(bare, number.end, 1)
 
 
-def _is_share(bare: Bare, number: SaidNumber, named: bool) -> bool:
-    """ "then ninety of pineapple", "that is sixty for each of you"."""
-    after = norms(bare, number.end, 2)
-    if named and after[:1] and after[0] in small.OF:
-        return True
-    shared = after in (["for", "each"], ["for", "both"], ["in", "each"], ["per", "glass"])
-    shared = shared or tuple(after) in A_HEAD or after == ["each"]
-    return shared and number.value >= _LEAST_SHARE
-
-
-def _is_of_glass(bare: Bare, number: SaidNumber) -> bool:
-    """ "twenty per serve", "thirty to a glass", "a hundred and sixty of it"."""
-    after = norms(bare, number.end, 2)
-    before = _word_before(bare, number)
-    if number.value < _LEAST_OF_GLASS or len(after) < 2 or before in ("at", "by", "under", "over"):
-        return False
-    if after[0] == "of" and norms(bare, number.end, 3)[2:] not in ([], ["at"], ["in"], ["for"]):
-        return False
-    return tuple(after) in _OF_GLASS or (after[0] == "per" and after[1] in _GLASSES)
-
-
-_LEAST_OF_GLASS = 10.0
-_GLASSES = frozenset({"serve", "serving", "person", "head", "glass", "cup", "guest", "drink"})
-_OF_GLASS = frozenset(
-    {
-        ("to", "a"), ("to", "each"), ("in", "all"), ("in", "total"), ("of", "it"), ("of", "that"),
-        ("a", "passenger"), ("a", "portion"),
-    }
-)  # fmt: skip
-
-_LEAST_SHARE = 5.0
-"""Fewer "for each of you" are things."""
-
-
 def _is_on_scale(bare: Bare, number: SaidNumber) -> bool:
     """ "until the scale says three hundred"."""
     near = {token.norm for token in bare.tokens[max(bare.first, number.first - 4) : number.first]}
@@ -282,14 +259,17 @@ def _is_on_scale(bare: Bare, number: SaidNumber) -> bool:
 
 def _is_fragment(bare: Bare, number: SaidNumber) -> bool:
     """A short piece that is nothing but a name and its number."""
-    return bare.end - bare.first <= 8 and _may_stand(bare, number)
+    is_short = bare.end - bare.first <= 8 and _may_stand(bare, number)
+    return is_short or _is_by_itself(bare, number)
 
 
-def _word_before(bare: Bare, number: SaidNumber) -> str:
-    at = number.first - 1
-    if at < bare.first or bare.tokens[number.first].gap.strip("-"):
-        return ""
-    return bare.tokens[at].norm
+def _is_by_itself(bare: Bare, number: SaidNumber) -> bool:
+    """ "Second: the weight. Agave syrup, thirty; it's …": a name and its number between marks."""
+    names = {one.end: one.first for one in bare.mentions if one.ingredient_ids}
+    begin = names.get(number.first, bare.end)
+    at = begins_at(bare, number)
+    at += at < begin and bare.tokens[at].norm in small.ARTICLES
+    return closes(bare, number) and begin == at
 
 
 def _past(bare: Bare, at: int, words: frozenset[str]) -> int:

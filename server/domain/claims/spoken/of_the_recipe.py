@@ -7,7 +7,7 @@ What counts through ("component two", "on a scale of five") is no quantity at al
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from server.domain.base.tokens import Token
+from server.domain.base.tokens import Token, tokens_kept
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import Bare, ends, norms
@@ -26,6 +26,7 @@ _NUMBERED = frozenset(
 )  # fmt: skip
 """Before a number these count things through: "component two"."""
 
+_MOST_HEADINGS = 12
 _SCALES = (("scale", "of"), ("scale", "to"))
 
 LEAST_MEASURED = 10.0
@@ -56,9 +57,33 @@ _YIELDS_AT = frozenset(
 def counts_through(tokens: Sequence[Token], number: SaidNumber) -> bool:
     """Whether a number only tells which one of several is meant, or where a scale ends."""
     before = [token.norm for token in tokens[max(0, number.first - 2) : number.first]]
+    begins = not before or bool(set(tokens[number.first].gap) & set(".!?\n"))
+    if begins and number.value <= _MOST_HEADINGS and number.end < len(tokens):
+        # "Four: spruce tip syrup."
+        return ":" in tokens[number.end].gap
     if not before or tokens[number.first].gap.strip("-"):
         return False
     return before[-1] in _NUMBERED or tuple(before) in _SCALES
+
+
+def in_a_name(
+    tokens: Sequence[Token], numbers: Iterable[SaidNumber], drinks: Sequence[Drink]
+) -> set[int]:
+    """First tokens of numbers that are of a drink's own name: "this is called Seven Threads"."""
+    names = [[token.norm for token in tokens_kept(drink.name)] for drink in drinks]
+    return {
+        number.first
+        for number in numbers
+        for name in names
+        if [token.norm for token in tokens[number.first : number.first + len(name)]] == name
+        and len(name) > number.end - number.first
+        and number.first > 0
+        and tokens[number.first - 1].norm in _CALLS
+        and not {token.norm for token in tokens[number.first + len(name) :][:1]} & {"of", "in"}
+    }
+
+
+_CALLS = frozenset({"is", "called", "named", "it's", "name", "as", "drink", "this"})
 
 
 def of_the_recipe(
@@ -136,6 +161,7 @@ def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantit
     is_dose = before[-1:] == ["dose"] or (
         not _DOSED.isdisjoint(before) and not _USED.isdisjoint(before[-1:])
     )
+    is_dose = is_dose or (after == ["in"] and bare.tokens[number.first].gap != "-")
     for brew in brews:
         held = (
             brew.water_g if is_of_water else None,

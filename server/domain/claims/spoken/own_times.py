@@ -53,8 +53,8 @@ _LEAVING = frozenset(
     [
         "leave", "leaves", "left", "sit", "sits", "stays", "stay", "soak", "soaks", "soaked",
         "wait", "waits", "fridge", "freezer", "cellar", "jar", "filter", "filters", "drip",
-        "drips", "press", "dry", "takes", "set", "sets", "proof", "ready", "need", "needs", "after",
-        "cold", "dark", "cloth", "through",
+        "drips", "dripped", "press", "dry", "takes", "set", "sets", "proof", "ready", "need",
+        "needs", "after", "cold", "dark", "cloth", "through",
     ]
 )  # fmt: skip
 """Without one of these or of making, hours are those of a day, not of a recipe."""
@@ -70,6 +70,7 @@ _TERSE = 6
 
 _YEAR_S = 31_557_600
 _DAY_S = 86_400
+_LONGEST_KEPT_S = 200 * _YEAR_S
 _LONGEST_BREW_S = 14 * _DAY_S
 _NEAR = 8
 """Tokens before and behind a time that are read with it, where no mark parts them."""
@@ -106,6 +107,8 @@ class _Said:
     after: Sequence[str]
     follows: str
     """What stands right behind it: a mark, or nothing."""
+    closes: bool = False
+    """Whether a mark stands one word behind it, or nothing more."""
 
 
 def is_duration(tokens: Sequence[Token], quantity: Quantity, span: tuple[int, int]) -> bool:
@@ -114,10 +117,11 @@ def is_duration(tokens: Sequence[Token], quantity: Quantity, span: tuple[int, in
     said = _Said(
         quantity,
         frozenset(token.norm for token in tokens[span[0] : span[1]]),
-        _clause(tokens, quantity, span),
+        clause_words(tokens, quantity, span),
         [token.norm for token in tokens[max(span[0], first - 3) : first]],
         [token.norm for token in tokens[end : min(end + 3, span[1])]],
         tokens[end].gap if end < len(tokens) else "",
+        end + 1 >= len(tokens) or bool(tokens[end + 1].gap.strip("-'")),
     )
     if _is_of_talk(said) or _is_tasted(said) or _is_courtesy(said) or _is_long_ago(said):
         return False
@@ -126,7 +130,10 @@ def is_duration(tokens: Sequence[Token], quantity: Quantity, span: tuple[int, in
     return not (long and _is_of_day(said))
 
 
-def _clause(tokens: Sequence[Token], quantity: Quantity, span: tuple[int, int]) -> frozenset[str]:
+def clause_words(
+    tokens: Sequence[Token], quantity: Quantity, span: tuple[int, int]
+) -> frozenset[str]:
+    """The words of the clause that a quantity in its sentence (first token, end) stands in."""
     begin, end = quantity.first, quantity.end
     while begin > max(span[0], quantity.first - _NEAR) and not tokens[begin].gap.strip("-'"):
         begin -= 1
@@ -154,7 +161,7 @@ def _is_of_talk(said: _Said) -> bool:
     is_mine = owns[-1:] != [] and owns[-1] in _MINE and not _WHO.isdisjoint(owns[-2:])
     if is_mine or before[-1:] in (["those"], ["these"], ["long"]):
         return True
-    if before[-2:] == ["the", "first"]:
+    if before[-2:] in (["the", "first"], ["finished", "in"]):
         return True
     if after[:1] and (after[0] in _SPARE or after[:2] in (["in", "reserve"], ["of", "silence"])):
         return True
@@ -171,6 +178,11 @@ def _is_tasted(said: _Said) -> bool:
         return said.near.isdisjoint({"shake", "stir", "flame", "torch", "dip", "pulse"})
     if low > _MOST_TASTED_S:
         return False
+    goes_on = before[-2:] in (["on", "for"], ["it", "for"]) and not said.near.isdisjoint(_GOES_ON)
+    if goes_on or _is_behind_a_sip(said):
+        return True
+    if before[-1:] == ["lasts"] and low <= _LONGEST_LASTS_S:
+        return True
     # "I finish both drinks in under ten minutes" is no finish.
     stays_on = _STAYS - {"finish"} if {"i", "we"} & said.words else _STAYS
     if not said.words.isdisjoint(stays_on) and said.near.isdisjoint(_HANDS):
@@ -182,6 +194,17 @@ def _is_tasted(said: _Said) -> bool:
     is_seen = after[:1] != [] and after[0] in _CHANGES
     return is_after and (is_seen or after[:2] in (["the", "drink"], ["this", "drink"]))
 
+
+def _is_behind_a_sip(said: _Said) -> bool:
+    """ "The second, two seconds on, is bitter", "and then, ten seconds after, it's back"."""
+    if said.after[:1] not in (["on"], ["after"]) or not said.near.isdisjoint(_HANDS):
+        return False
+    return said.closes or said.after[1:2] == ["is"]
+
+
+_GOES_ON = frozenset({"goes", "go", "going", "live", "dwell", "stay"})
+_LONGEST_LASTS_S = 10
+"""Nobody says of an act that it "lasts" for so short a time; a scent does."""
 
 _CHANGES = frozenset({"it", "it's", "you", "there", "there's", "becomes"})
 """Who or what is said to change behind "after ten minutes"."""
@@ -196,16 +219,20 @@ def _is_courtesy(said: _Said) -> bool:
 
 def _is_long_ago(said: _Said) -> bool:
     words, before, after = said.words, said.before, said.after
+    if said.quantity.low > _LONGEST_KEPT_S or "could" in before:
+        return True
     if {"ago", "away", "later", "earlier"} & set(after) or "years old" in " ".join(after):
         return True
     is_bound = said.quantity.bound in ("under", "over") or not said.near.isdisjoint(_HANDS)
-    is_spanned = after[:1] != [] and after[0] in ("from", "before", "by")
+    is_spanned = after[:1] != [] and after[0] in ("from", "before", "by", "between")
+    is_spanned = is_spanned and not said.near & {"clock", "timer", "stopwatch"}
     kept = {"for", "takes", "take"} & set(before[-2:])
     if after[:2] != ["from", "now"] and is_spanned and not kept and not is_bound:
         return True
     if after[:1] == ["said"] or (before[-2:-1] in (["took"], ["cost"]) and before[-1] in _PEOPLE):
         return True
-    if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
+    gives = "me" in before and not {"give", "gave", "gives"}.isdisjoint(before)
+    if {"next", "past", "last"} & set(before[-2:]) or gives:
         return said.quantity.bound == "exactly"
     if "instead" in after or words & {"practised", "practiced", "rehearsed"}:
         return True

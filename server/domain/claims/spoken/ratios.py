@@ -12,13 +12,14 @@ from server.domain.base.tokens import Token, places_of
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber, is_cardinal
+from server.domain.claims.spoken.parts import parts_to_one, parts_to_parts, ratio
 
 CUES = frozenset(
     [
         "ratio", "ratios", "proportion", "proportions", "parts", "brew", "brewed", "brews",
         "brewing", "syrup", "dose", "against", "mix", "mixed", "dilute", "diluted", "water",
-        "ratio's", "verhältnis", "rapport", "proportion", "proporción", "rapporto", "proporzione",
-        "proporção", "razão"
+        "ratio's", "stand", "stands", "verhältnis", "rapport", "proportion", "proporción",
+        "rapporto", "proporzione", "proporção", "razão"
     ]
 )  # fmt: skip
 CLOCK = frozenset(
@@ -57,20 +58,20 @@ def ratios_in(
     busy = places_of(found)
     ratios = [
         *_pairs(tokens, span, numbers, busy, words, lang, runs_on=runs_on),
-        *_parts(tokens, found),
+        *parts_to_parts(tokens, found),
     ]
-    ratios += _parts_to_one(tokens, span, numbers, found)
+    ratios += parts_to_one(tokens, span, numbers, found)
     if lang.code == "en":
         ratios += _of_each(tokens, span, numbers, busy)
     ratios += _phrases_in(tokens, span, lang)
     if lang.code == "en" and "as" in words:
         ratios += _times_as_much(tokens, span, numbers)
         ratios += _as_much(tokens, span, mentions)
-    ratios.sort(key=lambda ratio: (ratio.first, -ratio.end))
+    ratios.sort(key=lambda each: (each.first, -each.end))
     kept: list[Quantity] = []
-    for ratio in ratios:
-        if not kept or ratio.first >= kept[-1].end:
-            kept.append(ratio)
+    for each in ratios:
+        if not kept or each.first >= kept[-1].end:
+            kept.append(each)
     return kept
 
 
@@ -92,12 +93,19 @@ def _pairs(
         gap = tokens[right.first].gap
         if not between and gap == ":" and not left.is_word and not right.is_word:
             found += _by_colon(tokens, left, right, words)
+        elif [one.norm for one in between] == ["for"] and "ratio" in words:
+            if tokens[left.first - 1].norm == "of":
+                # "A ratio of one for fifteen."
+                found.append(ratio(left.first, right.end, left.value, right.value))
+        elif [one.norm for one in between] == ["is", "to"] and right.value <= _MOST_WATER:
+            # "One is to one", as it is said in India.
+            found.append(ratio(left.first, right.end, left.value, right.value))
         elif len(between) == 1 and between[0].norm in lang.ratio_join:
             joined = not between[0].gap.strip("-") and not gap.strip("-")
             is_told = _is_ratio(tokens, span, left, right, words)
             is_told = is_told or (runs_on and _is_of_one(tokens, span, left, right))
             if joined and is_told:
-                found.append(_ratio(left.first, right.end, left.value, right.value))
+                found.append(ratio(left.first, right.end, left.value, right.value))
     return found
 
 
@@ -111,7 +119,7 @@ def _by_colon(
             return []
         seconds = left.value * 60 + right.value
         return [Quantity("time", left.first, right.end, seconds, seconds, "s")]
-    return [_ratio(left.first, right.end, left.value, right.value)]
+    return [ratio(left.first, right.end, left.value, right.value)]
 
 
 def _is_of_one(
@@ -147,6 +155,9 @@ def _is_ratio(
     ends = after is None or bool(after.gap.strip("-")) or after.norm in BEHIND
     hyphened = tokens[right.first].gap == "-"
     behind = [token.norm for token in tokens[right.end + 1 : min(right.end + 3, span[1])]]
+    if before == "at" and 1 in (left.value, right.value) and words & CUES:
+        # "Brewed at one to sixteen a moment ago."
+        return True
     goes_on = "to" in behind or (after is not None and is_cardinal(after.norm, "en"))
     if not ends and 1 in (left.value, right.value) and goes_on:
         # "Three to one rye to vermouth", "two to one ten millilitres": said without a pause.
@@ -164,34 +175,6 @@ def _names_two(words: frozenset[str]) -> bool:
     return "is" in words and "to" in words
 
 
-def _parts(tokens: Sequence[Token], found: Sequence[Quantity]) -> list[Quantity]:
-    """ "two parts honey to one part water"."""
-    parts = [quantity for quantity in found if quantity.unit == "part"]
-    return [
-        _ratio(left.first, right.end, left.low, right.low)
-        for left, right in pairwise(parts)
-        if right.first - left.end <= 5 and tokens[right.first - 1].norm == "to" and right.low
-    ]
-
-
-def _parts_to_one(
-    tokens: Sequence[Token],
-    span: tuple[int, int],
-    numbers: Sequence[SaidNumber],
-    found: Sequence[Quantity],
-) -> list[Quantity]:
-    """ "two parts of honey to one of water": the second time without its noun."""
-    parts = {part.end: part for part in found if part.unit == "part"}
-    starts = {number.first: number for number in numbers}
-    ratios = []
-    for end, left in parts.items():
-        for at in range(end, min(end + 6, span[1] - 1)):
-            right = starts.get(at + 1)
-            if tokens[at].norm == "to" and right is not None and right.value > 0:
-                ratios.append(_ratio(left.first, right.end, left.low, right.value))
-    return ratios
-
-
 def _of_each(
     tokens: Sequence[Token],
     span: tuple[int, int],
@@ -207,7 +190,7 @@ def _of_each(
             continue
         words = [token.norm for token in tokens[left.end : right.end + 1]]
         if words[0] == words[-1] == "of" and tokens[right.first - 1].norm == "to":
-            ratios.append(_ratio(left.first, right.end, left.value, right.value))
+            ratios.append(ratio(left.first, right.end, left.value, right.value))
     return ratios
 
 
@@ -222,7 +205,7 @@ def _phrases_in(tokens: Sequence[Token], span: tuple[int, int], lang: Language) 
             stop = at + len(phrase)
             said = tuple(token.norm for token in tokens[at:stop])
             if said == phrase and stop <= span[1]:
-                found.append(_ratio(at, stop, 1.0, 1.0))
+                found.append(ratio(at, stop, 1.0, 1.0))
     return found
 
 
@@ -252,7 +235,7 @@ def _times_as_much(
             first, factor = times[at].first, times[at].value
         if factor:
             low, high = (factor, 1.0) if factor >= 1 else (1.0, 1.0 / factor)
-            found.append(_ratio(first, at + 2, low, high))
+            found.append(ratio(first, at + 2, low, high))
     return found
 
 
@@ -277,12 +260,8 @@ def _as_much(
         is_times = before in (*TIMES, "times", "not", "third", "quarter", "half")
         if (tokens[at - 1].norm, tokens[at].norm) in _ALIKE and not is_times:
             is_free = not before.endswith("n't") and not tokens[at].gap
-            found += [_ratio(at - 1, at + 1, 1.0, 1.0)] if is_free else []
+            found += [ratio(at - 1, at + 1, 1.0, 1.0)] if is_free else []
     return found
 
 
 _FARTHEST_AS = 6
-
-
-def _ratio(first: int, end: int, low: float, high: float) -> Quantity:
-    return Quantity("ratio", first, end, low, high, "ratio")

@@ -61,7 +61,7 @@ def ratio_judged(
     named = made or [part for part in pair if part.brew or part.syrup]
     known = list(_own_ratios(named or list(parts.values()), words))
     own = _of_its_own(said, low / high, known, tolerance)
-    is_pair = len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair)
+    is_pair = len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair, words)
     if is_pair and (not made or made[0] in pair):
         judged = _of_pair(said, low / high, pair, tolerance)
         if judged.state != "contradicted" or (not made and _are_told(pair, find, sentence)):
@@ -98,9 +98,15 @@ def _are_told(pair: Sequence[Ingredient], find: Find, sentence: str) -> bool:
     return all(words & words_kept(part.name) for part in pair)
 
 
-def _is_made_with_water(pair: Sequence[Ingredient]) -> bool:
-    """ "I warm the honey with water, two to one": what it is made of, not the soda beside it."""
-    is_water = [part.substance is not None and part.substance.kind == "water" for part in pair]
+def _is_made_with_water(pair: Sequence[Ingredient], words: frozenset[str]) -> bool:
+    """ "I warm the honey with water, two to one": what it is made of, not the soda beside it, nor
+    the tonic water where water is all that is said.
+    """
+    is_water = [
+        words & words_kept(part.name) == {"water"}
+        or (part.substance is not None and part.substance.kind == "water")
+        for part in pair
+    ]
     return any(is_water) and any(part.syrup or part.brew for part in pair)
 
 

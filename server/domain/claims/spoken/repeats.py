@@ -91,4 +91,8 @@ def _is_meant(tokens: Sequence[Token], at: int) -> bool:
     """Whether "once" counts: "only once", "I stir once."; "once it is cold" does not."""
     ends = at + 1 >= len(tokens) or bool(tokens[at + 1].gap.strip("-"))
     before = tokens[at - 1].norm if at else ""
+    if before in ("it", "them") and at > 1:
+        # "I strain it once."
+        before = tokens[at - 2].norm
+        return ends and not tokens[at].gap and _DONE.get(before) in ("strain", "stir", "shake")
     return before in _LIMITS or (ends and not tokens[at].gap and before in _DONE)

@@ -76,6 +76,12 @@ def _told(
         return (
             number.end + 2 if is_all and (is_made or begins or before[-1:] == ["that's"]) else None
         )
+    if number.value in made and _is_of_this(before, after):
+        return number.end
+    names = tokens[number.first - 1].norm if number.first > span[0] else ""
+    if tokens[number.first].gap == ":" and names in _NAMED:
+        # "Number of serves: two."
+        return number.end
     if after[:1] == ["for"] and is_made:
         # "I am making five for the panel."; "it makes ten for one cup" is an amount.
         return None if after[1:2] in (["one"], ["each"], ["a"], ["every"]) else number.end
@@ -84,6 +90,23 @@ def _told(
     if number.value not in made:
         return None
     return number.end if _is_of_recipe(tokens, span, number, before, after, found) else None
+
+
+def _is_of_this(before: Sequence[str], after: Sequence[str]) -> bool:
+    """ "Lattice Window, three of it", "eighty in each of three", "for four visitors", "out of that
+    we get four".
+    """
+    if before[-2:] == ["each", "of"]:
+        return not after or after[0] in _WHO
+    if after[:1] != [] and after[0] in _WHO:
+        return before[-1:] == ["for"]
+    if after[:2] == ["of", "it"]:
+        return (not before or before[-1] == "there's") and len(after) == 2
+    return before[-2:] in (["we", "get"], ["i", "get"]) and not after
+
+
+_NAMED = frozenset({"serves", "servings", "portions"})
+_WHO = frozenset({"visitors", "passengers", "travellers"})
 
 
 def _is_of_recipe(

@@ -16,14 +16,19 @@ from server.domain.base.tokens import Token, places_of
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
-from server.domain.claims.spoken.bare import Bare
+from server.domain.claims.spoken.bare import Bare, unparted_from
 from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of, sizes_of
 from server.domain.claims.spoken.counts import counts_in, parts_counted
-from server.domain.claims.spoken.degrees import spirits_of, with_degrees_of_alcohol
+from server.domain.claims.spoken.degrees import (
+    spirits_of,
+    strengths_behind_amounts,
+    with_degrees_of_alcohol,
+)
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.hedged import hedged
 from server.domain.claims.spoken.mended import mended
-from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
+from server.domain.claims.spoken.of_the_recipe import counts_through, in_a_name, of_the_recipe
+from server.domain.claims.spoken.parts import parts_of_syrup, syrups_of
 from server.domain.claims.spoken.ratios import ratios_in
 from server.domain.claims.spoken.run_together import counted_aloud, parted
 from server.domain.claims.spoken.serves import serves_in
@@ -41,9 +46,12 @@ class Spoken:
     ) -> None:
         self.tokens, self.lang = tokens, supported(language)
         self.known, self.drinks = known_of(drinks), drinks
+        self.units = {one.unit for told in self.known.values() for one in told}
         self.spirits = spirits_of(drinks)
         self.sizes, self.made = sizes_of(drinks), {drink.serves for drink in drinks}
+        self.syrups = syrups_of(drinks)
         self.topic: Mention | None = None
+        self.strong: dict[Quantity, Mention] = {}
         self.runs_on = not any(token.gap.strip("-'’") for token in tokens)
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         if self.lang.code == "en":
@@ -54,6 +62,7 @@ class Spoken:
         self.quantities: Sequence[Quantity] = kept.quantities
         spent = set(kept.spent)
         if self.lang.code == "en":
+            spent |= in_a_name(tokens, self.numbers, drinks)
             spent |= counted_aloud(tokens, self.numbers, places_of(kept.quantities))
         self.numbers = [each for each in self.numbers if each.first not in spent]
         self.carried: Quantity | None = None
@@ -74,6 +83,11 @@ class Spoken:
         ratios = ratios_in(
             self.tokens, span, numbers, found, self.lang, mentions, runs_on=self.runs_on
         )
+        if self.lang.code == "en":
+            mixed = parts_of_syrup(
+                self.tokens, span, numbers, found, mentions, self.topic, self.syrups
+            )
+            ratios += [one for one in mixed if not places_of(ratios) & places_of([one])]
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
         if self.lang.code == "en":
@@ -95,6 +109,7 @@ class Spoken:
                 patterned,
                 hedged,
                 self._by_recipe,
+                self._strengths,
                 of_the_last,
                 elliptic,
                 self._of_the_recipe,
@@ -117,6 +132,11 @@ class Spoken:
     def _by_recipe(self, sentence: Bare) -> list[Quantity]:
         return by_recipe(sentence, self.known, self.topic, self.instead)
 
+    def _strengths(self, sentence: Bare) -> list[Quantity]:
+        told = strengths_behind_amounts(sentence, self.topic, self.spirits, self.made)
+        self.strong |= dict(told)
+        return [quantity for quantity, _ in told]
+
     def _of_the_recipe(self, sentence: Bare) -> list[Quantity]:
         return of_the_recipe(sentence, self.known, self.drinks)
 
@@ -127,8 +147,15 @@ class Spoken:
         apple's, though that is the only one called a juice.
         """
         topic = self.topic
+        if quantity in self.strong:
+            return owner or self.strong[quantity]
         if quantity.kind != "amount" or owner is None or topic is None:
             return owner
+        if quantity.low == 1 and quantity.end < owner.first:
+            behind = unparted_from(self.tokens, quantity.end, len(self.tokens), 2)
+            if behind == ["each"]:
+                # "Two dashes of bitters. On top, one each, so you'll smell clove."
+                return topic
         is_kind = owner.end - owner.first == 1 and self.tokens[owner.first].norm in _KINDS
         between = [token.norm for token in self.tokens[quantity.end : owner.first]]
         if not is_kind and between != ["of", "that"]:
