@@ -28,6 +28,8 @@ def found(said):
         ("Acidity: medium.", ["Acidity: medium|~acidic"]),
         ("Sweetness, a five: low to medium.", ["Sweetness, a five: low to medium|~sweet"]),
         ("The sweetness is kept low.", ["sweetness is kept low|~sweet"]),
+        ("The sugar is kept low.", ["sugar is kept low|~sweet"]),
+        ("And then the sugar.", []),
         ("The bitterness is very high.", ["bitterness is very high|bitter"]),
     ],
 )

@@ -14,7 +14,7 @@ from tests.domain.claims.drinks.more import part
 from tests.table import table
 
 DRINK = Drink("d", "Laterne", 1, (part("rum", "Aged rum", 40, "ml"),), ("plum",))
-SWEETENED = Drink("d", "Laterne", 1, (part("sugar", "Cane sugar", 10, "g"),), ("plum",))
+PEELED = Drink("d", "Laterne", 1, (part("peel", "Pomelo peel", 10, "g"),), ("plum",))
 
 
 def words(said, drink=DRINK):
@@ -49,8 +49,8 @@ def test_rules_alone_leave_them_alone_where_they_are_not_said_plainly(monkeypatc
 
 def test_a_form_that_names_a_part_of_the_recipe_is_that_part(monkeypatch):
     weighed_by(monkeypatch, 99.0)
-    assert words("And then the sugar.") == ["sugar"]
-    assert words("And then the sugar.", SWEETENED) == []
+    assert words("And then the peel.") == ["peel"]
+    assert words("And then the peel.", PEELED) == []
 
 
 def test_such_forms_are_english():

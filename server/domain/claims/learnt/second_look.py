@@ -45,7 +45,7 @@ def first_look(scene: Scene, language: str) -> list[Told]:
 
 
 def _is_left_to_weights(scene: Scene, mention: Mention) -> bool:
-    """ "Bite", "sugar": claims at times, where rules do not say at which."""
+    """ "Bite", "peel": claims at times, where rules do not say at which."""
     entry = mention.descriptor
     is_weighed = entry is not None and entry.is_weighed and not mention.is_any_of(scene.listed)
     return is_weighed and not is_said_plainly(scene, mention)

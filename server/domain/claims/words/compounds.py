@@ -56,7 +56,7 @@ def _is_noun(tokens: Sequence[Token], mention: Mention) -> bool:
     if entry is None or entry.family in (*LITERAL_FAMILIES, None) or mention.is_slip:
         return False
     said = tokens[mention.end - 1].norm
-    is_name = not _is_single(mention) or said == (entry.word or "").split()[-1].lower()
+    is_name = not _is_single(mention) or said == (entry.word or "").rpartition(" ")[2].lower()
     return is_name or not said.endswith(_ADJECTIVES)
 
 

@@ -54,8 +54,16 @@ def with_answers(
         if found and mention.first < found[-1].told_to:
             # "Acidity: medium" tells of no medium body.
             continue
-        found.append(_answered(tokens, mention, unmarked))
+        told = _answered(tokens, mention, unmarked)
+        if told.answer is not None or not _is_sugar(tokens, mention):
+            found.append(told)
     return found
+
+
+def _is_sugar(tokens: Sequence[Token], mention: Mention) -> bool:
+    """ "The sugar is low" tells of a taste; without a degree sugar is what is stirred in."""
+    entry = mention.descriptor
+    return entry is not None and entry.is_weighed and tokens[mention.first].norm == "sugar"
 
 
 def _answered(tokens: Sequence[Token], mention: Mention, unmarked: bool) -> Mention:

@@ -1,4 +1,4 @@
-"""Forms that claim a taste only at times, so that only what is learnt can tell: "bite", "sugar".
+"""Forms that claim a taste only at times, so that only what is learnt can tell: "bite", "peel".
 
 >>> weighed_forms()["sticks"]
 'sticky'
