@@ -153,10 +153,11 @@ class _Judge(ThingReader):
         ingredient.
         """
         entry = mention.descriptor
-        if not self.scene.runs_on or entry is None or entry.word not in self.scene.listed:
+        is_listed = entry is not None and mention.is_any_of(self.scene.listed)
+        if not self.scene.runs_on or entry is None or not is_listed:
             return False
         said = " ".join(self.words[mention.first : mention.end])
-        if said != entry.word.casefold() or mention.is_slip:
+        if said != (entry.word or "").casefold() or mention.is_slip:
             return False
         owned = self._before(mention, 1) in _OWN
         is_meant = owned or self._is_source(mention) or self._is_taken(mention)
@@ -241,7 +242,7 @@ class _Judge(ThingReader):
             is_placed = self._before(mention, 2) in _PLACED
             is_own = before not in self.cues.owners or is_placed
             return is_own or self._cue_before(mention.first) is cue
-        is_listed = entry.is_listed or entry.word in self.scene.listed
+        is_listed = entry.is_listed or mention.is_any_of(self.scene.listed)
         is_told = self.is_story or self._is_past(mention)
         enters = before == "the" and (
             self._before(mention, 2) in ("comes", "arrives", "follows", "stays", "remains")
@@ -258,7 +259,7 @@ class _Judge(ThingReader):
     def _is_elsewhere(self, mention: Mention) -> bool:
         begin, stop = self.scene.first, self.scene.end
         entry = mention.descriptor
-        is_listed = entry is not None and (entry.is_listed or entry.word in self.scene.listed)
+        is_listed = bool(entry and entry.is_listed) or mention.is_any_of(self.scene.listed)
         at, end = mention.first - begin, mention.end - begin
         return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
 

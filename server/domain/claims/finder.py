@@ -35,6 +35,7 @@ from server.domain.claims.spoken.spoken_text import Spoken
 from server.domain.claims.spoken.unmarked_words import with_apostrophes
 from server.domain.claims.tasting.moments import moment_near
 from server.domain.claims.words.compounds import with_compounds
+from server.domain.claims.words.scales import with_answers
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -113,6 +114,7 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
     if _is_english(read):
         mentions = without_turns(mentions, read.words)
         mentions = with_compounds(read.tokens, mentions, read.listed, unmarked=read.is_unmarked)
+        mentions = with_answers(read.tokens, mentions, unmarked=read.is_unmarked)
     spoken = Spoken(read.tokens, read.lexicon.language, read.drinks)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []
@@ -200,7 +202,7 @@ def _sentence_finds(
 
 def _word_find(read: _Read, here: _Here, span: tuple[int, int], told: Told) -> Find:
     mention = told.mention
-    bare = _bare(read, here, "descriptor", mention.first, mention.end)
+    bare = _bare(read, here, "descriptor", mention.first, max(mention.end, mention.told_to))
     if told.role is Role.INGREDIENT or mention.descriptor is None:
         ids = _candidates(mention, read.own_ingredients)
         return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)

@@ -11,6 +11,7 @@ from functools import lru_cache
 from server.domain.base.languages import stem, supported
 from server.domain.base.tokens import tokens_of
 from server.domain.claims.taxonomy import Stems, Taxonomy, Word, extended, for_language, top_of
+from server.domain.claims.words.weighed import weighed_forms
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -40,8 +41,9 @@ class Entry:
     """What a phrase means: a descriptor, one or more ingredients, or either.
 
     `is_listed` phrases were written by the user as a descriptor. `needs_company` ones count as a
-    descriptor only among other tasting words. `head` is the known word of a flavour that was put
-    together from more ("grass" of "wet grass").
+    descriptor only among other tasting words, `is_weighed` ones only where said plainly or learnt.
+    `head` is the known word of a flavour that was put together from more ("grass" of "wet grass"),
+    `made_of` all known words in it.
     """
 
     stems: Stems
@@ -52,6 +54,8 @@ class Entry:
     ingredient_ids: tuple[str, ...] = ()
     family: str | None = None
     head: str | None = None
+    made_of: tuple[str, ...] = ()
+    is_weighed: bool = False
 
 
 @dataclass(frozen=True)
@@ -186,6 +190,7 @@ def _entries_of_drinks(
 
 def _taxonomy_entries(taxonomy: Taxonomy) -> tuple[Entry, ...]:
     entries: dict[Entry, None] = {}
+    weighed = weighed_forms()
     for name, word in taxonomy.words.items():
         if word.is_silent:
             continue
@@ -205,8 +210,17 @@ def _taxonomy_entries(taxonomy: Taxonomy) -> tuple[Entry, ...]:
                 or taxonomy.by_stems[stems] != name
             )
             is_needy = is_everyday and not _tells_by_itself(form, word, family)
-            literal = form if is_literal else None
-            entries[Entry(stems, name, is_needy, literal, family=family)] = None
+            is_weighed = is_everyday and weighed.get(form) == name
+            literal = form if is_literal or is_weighed else None
+            entry = Entry(stems, name, is_needy, literal, family=family, is_weighed=is_weighed)
+            entries[entry] = None
+    known = {entry.literal or "" for entry in entries}
+    more = weighed.items() if taxonomy.language == "en" else ()
+    for form, name in more:
+        if form not in known:
+            above = top_of(taxonomy.words, name) if name in taxonomy.words else None
+            other = Entry(taxonomy.stems(form), name, True, form, family=above, is_weighed=True)
+            entries[other] = None
     return tuple(entries)
 
 

@@ -14,6 +14,7 @@ from server.domain.claims.lexicon import (
     Lexicon,
     letter_of,
 )
+from server.domain.claims.negation import Polarity
 
 MOST_REMEMBERED = 50_000
 
@@ -25,7 +26,8 @@ LONG_WORD = 8
 class Mention:
     """A phrase of the lexicon over the tokens `first` to `end` (exclusive).
 
-    `descriptor` and `ingredient_ids` are what it may mean; both where it may be either.
+    `descriptor` and `ingredient_ids` are what it may mean; both where it may be either. A scale
+    with its degree ("acidity: high") says how it is claimed by `answer`, up to `told_to`.
     """
 
     first: int
@@ -33,6 +35,8 @@ class Mention:
     descriptor: Entry | None
     ingredient_ids: tuple[str, ...]
     is_slip: bool = False
+    answer: Polarity | None = None
+    told_to: int = 0
 
     @property
     def is_only_ingredient(self) -> bool:
@@ -40,8 +44,9 @@ class Mention:
         return self.descriptor is None
 
     def is_any_of(self, words: Container[str]) -> bool:
-        """Whether it is one of these words of taste."""
-        return self.descriptor is not None and self.descriptor.word in words
+        """Whether it is one of these words of taste, or is put together from one."""
+        entry = self.descriptor
+        return entry is not None and any(one in words for one in (entry.word, *entry.made_of))
 
 
 def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
@@ -91,6 +96,9 @@ def _meant(
     # A word as it is spelt ("chilly") goes before one of the same stem ("chilli"), and a form that
     # stands by itself ("smoky") speaks louder than one that needs company.
     best = min(readings, key=lambda one: (one.literal is None, one.needs_company), default=None)
+    if best is not None and best.is_weighed and ingredients:
+        # "The sugar" of this drink is its sugar.
+        best = None
     return Mention(first, end, best, ingredients, slip)
 
 

@@ -73,7 +73,7 @@ def test_what_was_or_is_so_elsewhere_claims_no_taste(text):
         ("If you find smoke in it, I've done something wrong.", ["-smoke"]),
         ("Take a sip: lemon.", ["lemon"]),
         ("Behind the quince hides a caraway note.", ["quince", "caraway"]),
-        ("Sweetness: low.", ["~sweetness"]),
+        ("Sweetness: low.", ["~sweetness: low"]),
         ("You taste no citrus other than lemon.", ["-citrus", "lemon"]),
         ("Salty at the edges.", ["salty"]),
         ("It doesn't burn.", ["-burn"]),

@@ -1,4 +1,4 @@
-"""Flavours told in more than one word are one claim, backed by what backs their last word."""
+"""Flavours told in more than one word are one claim, backed by what backs the words in it."""
 
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
@@ -37,9 +37,45 @@ def test_a_flavour_in_two_words_is_one_claim_and_a_list_is_not(said, found):
     assert words(said) == found
 
 
-def test_a_word_of_the_card_is_found_by_itself():
+@table(
+    "said, found",
+    [
+        (
+            "It tastes of strawberry yoghurt and cherry muffin.",
+            ["strawberry yoghurt", "cherry muffin"],
+        ),
+        ("It tastes of the skin of a grape.", ["grape skin"]),
+        ("It tastes of chocolate-covered cherry.", ["chocolate covered cherry"]),
+        ("It tastes of warm hay, dry grass, old wood.", ["warm hay", "dry grass", "old wood"]),
+        ("You will find dry walnut.", ["dry", "walnut"]),
+        ("It tastes of cold tea and soft vanilla.", ["cold", "tea", "soft", "vanilla"]),
+        ("It tastes of floral honey.", ["flower", "honey"]),
+        ("The plum leaves first, then comes the toffee.", ["plum", "toffee"]),
+    ],
+)
+def test_states_parts_and_what_is_made_of_a_flavour_belong_to_it(said, found):
+    assert words(said) == found
+
+
+def test_who_says_a_word_of_the_card_with_its_state_has_said_it():
     said = "It tastes of ripe plum and of burnt toffee."
-    assert words(said) == ["ripe", "plum", "burnt", "toffee"]
+    assert words(said) == ["ripe plum", "burnt toffee"]
+    rows = ledger(ScriptCase((Passage("s", said, "d"),), (DRINK,))).rows
+    assert [row.label for row in rows if "unsaid" in row.states] == []
+
+
+@table(
+    "said, parts",
+    [
+        ("I pour 40 ml of dark rum.", ["rum"]),
+        ("I pour 40 ml of the aged rum, slowly.", ["rum"]),
+        ("Then 40 ml of rum, from a rum cask.", ["rum", "rum"]),
+    ],
+)
+def test_an_ingredient_that_is_told_in_two_words_stays_one(said, parts):
+    finds = find_claims([Passage("s", said, "d")], (DRINK,), "en")
+    assert [one.ingredient_ids[0] for one in finds if one.kind == "ingredient"] == parts
+    assert [one.ingredient_ids for one in finds if one.kind == "amount"] == [("rum",)]
 
 
 def test_without_marks_two_flavours_side_by_side_may_be_two_claims():

@@ -35,9 +35,20 @@ def first_look(scene: Scene, language: str) -> list[Told]:
     """What rules alone make of the mentions."""
     found = []
     for mention, (role, is_open) in zip(scene.mentions, rulings(scene, language), strict=True):
+        if mention.answer is not None:
+            role, is_open = Role.CLAIM, False
+        elif role is Role.CLAIM and _is_left_to_weights(scene, mention):
+            role, is_open = Role.NOTHING, True
         way = way_told(scene, mention, language) if role is Role.CLAIM else "has"
         found.append(Told(mention, role, way, is_open))
     return found
+
+
+def _is_left_to_weights(scene: Scene, mention: Mention) -> bool:
+    """ "Bite", "peel": claims at times, where rules do not say at which."""
+    entry = mention.descriptor
+    is_weighed = entry is not None and entry.is_weighed and not mention.is_any_of(scene.listed)
+    return is_weighed and not is_said_plainly(scene, mention)
 
 
 def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[Told]:
@@ -53,7 +64,7 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
             continue
         if one.role is not Role.CLAIM:
             one = Told(one.mention, Role.CLAIM, way_told(scene, one.mention))
-        if not _is_not_only(scene, one.mention):
+        if one.mention.answer is None and not _is_not_only(scene, one.mention):
             every = (*names, *of_denial(around, one.polarity))
             one = replace(one, polarity=weights.way_told(every, one.polarity, SURE_OF_WAY))
         found[place] = one
@@ -78,14 +89,18 @@ def of_denial(around: Surroundings, way: Polarity) -> list[str]:
 
 
 def _is_for_rules_alone(scene: Scene, one: Told) -> bool:
-    """What no weights take away: words of the card, or they would seem never said, and what is
-    said plainly.
+    """What no weights take away: words of the card, or they would seem never said, what is said
+    plainly, and what answers a scale.
     """
+    if one.mention.answer is not None:
+        return True
     return one.mention.is_any_of(scene.listed) or is_said_plainly(scene, one.mention)
 
 
 def way_told(scene: Scene, mention: Mention, language: str = "en") -> Polarity:
     """How rules read a mention to be claimed, if it is one."""
+    if mention.answer is not None:
+        return mention.answer
     claimed = polarity(scene.tokens, mention.first, scene.first, language, mention.end)
     beside = scene.mentions if scene.runs_on else ()
     is_over = claimed == "lacks" and ends_before(scene.words, mention, beside)

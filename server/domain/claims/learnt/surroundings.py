@@ -85,9 +85,11 @@ class _Around:
         self.entry = entry
         self.is_adjective = entry.family in LITERAL_FAMILIES
         self.part = "part" if self.mention.ingredient_ids else "no part"
-        is_listed = entry.is_listed or entry.word in scene.listed
+        is_listed = entry.is_listed or self.mention.is_any_of(scene.listed)
         self.listed = "listed" if is_listed else "not listed"
         self.company = "needs company" if entry.needs_company else "stands alone"
+        if entry.is_weighed:
+            self.company = "weighed"
         self.decision = told[place].decision
         self.cue = ""
         self.endings = [e for e in _ENDINGS if self._word(-1).endswith(e)]
@@ -105,6 +107,8 @@ class _Around:
             found.append("phrase")
         if entry.head:
             found.append("compound")
+        if mention.answer:
+            found.append("answers a scale")
         found += [f"ends -{ending}" for ending in self.endings]
         found += self._beside()
         found += self._marks()

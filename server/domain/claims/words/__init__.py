@@ -1,1 +1,1 @@
-"""Forms of the words of taste that no list has to name."""
+"""Forms of the words of taste that no list has to name, and what several words make of one."""
