@@ -42,7 +42,7 @@ def test_two_pack_one_kit_though_one_of_them_loses_the_network(new_context, copi
 
 
 @pytest.mark.parametrize("width", [1280, 1000])
-def test_a_part_of_the_kit_stands_in_one_column_and_rows_begin_at_one_height_in_all(page, copied, width):
+def test_a_part_of_the_kit_stands_in_one_column_and_rows_begin_at_one_height(page, copied, width):
     page.set_viewport_size({"width": width, "height": 800})
     page.goto(f"{copied}/prepare")
     boxes = [each.bounding_box() for each in page.locator("li.kit-row").all()]

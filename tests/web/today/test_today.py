@@ -180,8 +180,7 @@ def test_segments_of_a_drink_are_told_apart_on_the_tape_by_what_fits_of_their_na
 def test_no_article_stands_alone_on_the_tape(client):
     names = {"The coffee": 40, "The mise en place": 20, "The coffee again": 300, "A": 240}
     segments = tuple(
-        make_segment(f"s{n}", lasts_s, name=name)
-        for n, (name, lasts_s) in enumerate(names.items())
+        make_segment(f"s{n}", lasts_s, name=name) for n, (name, lasts_s) in enumerate(names.items())
     )
     keep(client, make_routine(segments=segments))
     assert today(client).texts(".today-tape .first-word") == ["coffee", "The coffee again", "A"]
