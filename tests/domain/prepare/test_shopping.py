@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
@@ -44,6 +44,7 @@ def size(value, unit, price=None):
 
 @settings(max_examples=60)
 @given(st.integers(1, 200), SIZES)
+@example(64, [(1, 0), (1, 0), (1, 0)])
 def test_packs_cost_what_an_integer_program_finds(needed, sizes):
     contents, prices = np.array(sizes, dtype=float).T
     found = milp(prices, constraints=LinearConstraint(contents, lb=needed), integrality=1)
@@ -122,6 +123,18 @@ def test_a_price_of_what_is_drunk_is_no_price_of_ground_coffee():
     priced = Substance("coffee", cost=Cost(2.0, Amount(100, "g")))
     (item,) = bought_of(ingredient=replace(BREWED, substance=priced)).items
     assert (item.bought, item.why) == (None, "Say how it is sold.")
+
+
+def test_a_coffee_of_which_one_dose_is_not_known_asks_for_it():
+    plain = replace(BREWED, id="i2", brew=None)
+    drinks = (Drink("d1", "Sour", 4, (BREWED,)), Drink("d2", "Fizz", 4, (plain,)))
+    good = Good("g1", "Juice", (size(250, "g", 9.0),))
+    (item,) = shopping_of(
+        make_routine(drinks=drinks, preparation=Preparation(goods=(good,))), RULES
+    ).items
+    assert (item.bought, item.why) == (
+        None, "Of one drink its dose is not known: give it in the recipe.",
+    )  # fmt: skip
 
 
 def test_for_no_runs_nothing_is_bought():
