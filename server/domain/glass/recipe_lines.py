@@ -71,6 +71,12 @@ _GIVES = re.compile(
 )
 _OF = re.compile(r"^(?:(?:of the|of|del?|de la|di|du|von)\s+|d['’])", re.IGNORECASE)
 """What stands between an amount and what it is of."""
+_POURED = frozenset(
+    {"spirit", "liqueur", "wine", "beer", "syrup", "juice", "soda", "dairy", "coffee", "tea",
+     "water"}
+)  # fmt: skip
+"""Kinds that have no pieces: "2 espressos", "a shot of gin"."""
+_NO_SIZE = "How large one is, nobody knows: say in ml or g how much that is."
 _EDGES = " \t,;:.-–—•*·"
 
 
@@ -163,7 +169,7 @@ def read_line(text: str) -> ReadLine | None:
         amount=written.amount if written else None,
         abv_percent=abv,
         matches=found,
-        notes=_notes(written),
+        notes=_notes(written, found),
         gives=gives,
         is_for_one=of_all != said and written is not None,
     )
@@ -178,10 +184,13 @@ def _fitting(
     return tuple(match for match in found if "juice" not in match.entry.name.lower())
 
 
-def _notes(written: WrittenAmount | None) -> tuple[str, ...]:
+def _notes(written: WrittenAmount | None, found: tuple[Match, ...]) -> tuple[str, ...]:
     if written is None:
         return ("No amount is written.",)
-    return (written.note,) if written.note else ()
+    counts = written.amount.unit in ("piece", "shot")
+    is_poured = bool(found) and found[0].is_sure and found[0].entry.substance.kind in _POURED
+    size = _NO_SIZE if counts and is_poured and "say in ml" not in written.note else ""
+    return tuple(filter(None, (written.note, size)))
 
 
 def _may_be_strong(name: str, found: tuple[Match, ...]) -> bool:

@@ -1,19 +1,13 @@
-"""The kit: everything that must be on the bar, with how much of it and what uses it.
+"""The kit: everything that must be on the bar, with how much of it and what uses it."""
 
->>> from server.domain.base.amounts import Amount
->>> enough(Amount(280.0, "ml"), 1.1).words, enough(Amount(4.0, "piece"), 1.1).words
-('310 ml', '5 pieces')
-"""
-
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from server.domain.base.amounts import Amount
 from server.domain.prepare.named_things import is_ice, key_of, spoken_in, telling_words
+from server.domain.prepare.needs import IngredientNeed, needs_per_run
 from server.domain.prepare.ticks import UNTICKED, Ticked
 from server.domain.prepare.tools import needs_of
-from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.drink import Drink
 from server.domain.routine.preparing import ThingKind
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
@@ -60,22 +54,6 @@ class KitThing:
 
 
 @dataclass(frozen=True)
-class IngredientNeed:
-    """How much of an ingredient one run takes, with the reserve; one amount for each unit."""
-
-    name: str
-    key: str
-    amounts: tuple[Amount, ...]
-    parts: tuple[Ingredient, ...]
-    drink_ids: tuple[str, ...]
-
-    @property
-    def words(self) -> str:
-        """The amounts as a list says them."""
-        return " + ".join(amount.words for amount in self.amounts)
-
-
-@dataclass(frozen=True)
 class Packing:
     """How a kit stands: what is used and not packed, and what is packed and never used.
 
@@ -111,39 +89,6 @@ def kit_of(routine: Routine, rules: RuleSheet) -> tuple[KitThing, ...]:
     return tuple(sorted(derived, key=lambda each: order.index(each.kind)))
 
 
-def needs_per_run(routine: Routine, rules: RuleSheet) -> tuple[IngredientNeed, ...]:
-    """Every ingredient once, under its name, with what one run takes of it and the reserve."""
-    more = 1 + routine.preparation.reserve_percent / 100
-    parts: dict[str, list[tuple[Ingredient, float, str]]] = {}
-    for drink in routine.drinks:
-        times = rules.serves_per_drink / drink.serves * more
-        for part in drink.ingredients:
-            key = key_of("ingredient", part.name)
-            parts.setdefault(key, []).append((part, times, drink.id))
-    return tuple(
-        IngredientNeed(
-            name=held[0][0].name,
-            key=key,
-            amounts=_summed((part.amount, times) for part, times, _ in held),
-            parts=tuple(part for part, _, _ in held),
-            drink_ids=tuple(dict.fromkeys(drink_id for _, _, drink_id in held)),
-        )
-        for key, held in parts.items()
-    )
-
-
-def enough(amount: Amount, times: float) -> Amount:
-    """An amount so many times, rounded up to what can be measured: never less than it takes."""
-    value = amount.value * times
-    step = 1.0
-    if amount.unit in ("ml", "g"):
-        step = 10.0 if value >= 100 else 5.0 if value >= 20 else 1.0
-    elif not amount.counts_pieces and amount.unit not in ("dash", "drop"):
-        step = 0.25
-    steps = math.ceil(round(value / step, 6))
-    return Amount(min(round(steps * step, 6), 100_000.0), amount.unit)
-
-
 def packing_of(kit: Iterable[KitThing], ticks: Mapping[str, Ticked]) -> Packing:
     """How a kit stands; `ticks` holds what is ticked, by key."""
     kit = tuple(kit)
@@ -160,15 +105,6 @@ def packing_of(kit: Iterable[KitThing], ticks: Mapping[str, Ticked]) -> Packing:
         ),
         gone=tuple(sorted(ticked - known)),
     )
-
-
-def _summed(amounts: Iterable[tuple[Amount, float]]) -> tuple[Amount, ...]:
-    """Amounts of one ingredient: volumes together, masses together, what is counted by its unit."""
-    sums: dict[str, float] = {}
-    for amount, times in amounts:
-        unit, value = amount.summed_as
-        sums[unit] = sums.get(unit, 0.0) + value * times
-    return tuple(enough(Amount(1.0, unit), value) for unit, value in sums.items())
 
 
 def _ingredients(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:

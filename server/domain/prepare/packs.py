@@ -69,7 +69,11 @@ class _Search:
             return
         content, price = self._sizes[place]
         # What is left costs at least its share of the cheapest unit price still to come.
-        if cost + left * price / content > self.cost + _DUST:
+        least = cost + left * price / content
+        if least > self.cost + _DUST:
+            return
+        # What can cost no less and hold no less is not better: packs that cost nothing end so.
+        if least > self.cost - _DUST and holds + left >= self.holds - _DUST:
             return
         for count in range(math.ceil(left / content - _DUST), -1, -1):
             more = count * content

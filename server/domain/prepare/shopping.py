@@ -1,7 +1,7 @@
 """The shopping: what to buy for so many runs, in packs as they are sold, and when.
 
 Amounts are those of the kit, reserve included, for every run; made things are bought as what they
-are made from, which the person gives.
+are made from, which the person gives; brewed coffee by its dose, where that is known.
 """
 
 import math
@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from server.domain.base.amounts import Amount
-from server.domain.prepare.kit import needs_per_run
 from server.domain.prepare.named_things import key_of
+from server.domain.prepare.needs import IngredientNeed, ground_g, needs_per_run
 from server.domain.prepare.open_packs import lasting_runs, packs_in_a_row
 from server.domain.prepare.packs import Packs, cheapest
 from server.domain.routine.preparing import Good, Preparation, Size
@@ -37,17 +37,17 @@ class Bought:
 class Item:
     """Something to buy: how much in all, how it is bought, and why it cannot be told how.
 
-    `good` is None where the person has not yet said how it is sold.
+    `good` is None where the person has not yet said how it is sold; where it `is_ground`, the first
+    of what is needed is ground coffee.
     """
 
-    key: str
     name: str
-    per_run: tuple[Amount, ...]
     needed: tuple[Amount, ...]
     good: Good | None
     bought: Bought | None
     why: str
     drink_ids: tuple[str, ...]
+    is_ground: bool
 
 
 @dataclass(frozen=True)
@@ -80,11 +80,10 @@ def shopping_of(routine: Routine, rules: RuleSheet) -> Shopping:
     goods = {key_of("ingredient", good.name): good for good in given.goods}
     items = []
     for need in needs_per_run(routine, rules):
-        good = goods.pop(need.key, None) or _from_cost(need.key, need.name, need.parts)
-        items.append(_item(need.key, need.name, need.amounts, need.drink_ids, good, given))
+        items.append(_item(need, goods.pop(need.key, None) or _from_cost(need), given))
     for key, good in goods.items():
         amounts = (good.per_run,) if good.per_run else ()
-        items.append(_item(key, good.name, amounts, (), good, given))
+        items.append(_item(IngredientNeed(good.name, key, amounts), good, given))
     bought = tuple(each for each in items if not (each.good and each.good.not_bought))
     return Shopping(
         items=bought,
@@ -104,23 +103,20 @@ def days_to_buy(good: Good, needed: date) -> Days:
     return Days(needed - timedelta(days=good.closed_days), latest)
 
 
-def _from_cost(key: str, name: str, parts: Sequence[object]) -> Good | None:
-    """A price that stands in the recipe already is the price of a pack."""
-    for part in parts:
-        cost = getattr(getattr(part, "substance", None), "cost", None)
-        if cost is not None:
-            return Good("from-recipe", name, (Size(cost.amount, cost.price),))
+def _from_cost(need: IngredientNeed) -> Good | None:
+    """A price that stands in the recipe already is the price of a pack.
+
+    Not that of brewed coffee: there it is a price of what is drunk, as the glass reckons with it.
+    """
+    for part in need.parts:
+        cost = part.substance.cost if part.substance else None
+        if cost is not None and ground_g(part) is None:
+            return Good("from-recipe", need.name, (Size(cost.amount, cost.price),))
     return None
 
 
-def _item(
-    key: str,
-    name: str,
-    per_run: tuple[Amount, ...],
-    drink_ids: tuple[str, ...],
-    good: Good | None,
-    given: Preparation,
-) -> Item:
+def _item(need: IngredientNeed, good: Good | None, given: Preparation) -> Item:
+    per_run = need.amounts
     runs = given.runs
     needed = tuple(_times(amount, runs) for amount in per_run)
     bought, why = None, ""
@@ -128,11 +124,13 @@ def _item(
         why = "" if good and good.not_bought else "Say how it is sold."
     elif not per_run:
         why = "Say how much of it a run takes."
+    elif len(per_run) > 1 and need.is_ground:
+        why = "Of one drink its dose is not known: give it in the recipe."
     elif len(per_run) > 1:
         why = "The recipes count it in different ways: give one of them another unit."
     elif runs and per_run[0].value:
         bought, why = _bought(per_run[0], good, runs, given.days_apart)
-    return Item(key, name, per_run, needed, good, bought, why, drink_ids)
+    return Item(need.name, needed, good, bought, why, need.drink_ids, need.is_ground)
 
 
 def _bought(per_run: Amount, good: Good, runs: int, days_apart: int) -> tuple[Bought | None, str]:

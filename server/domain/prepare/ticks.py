@@ -16,6 +16,7 @@ from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import limit_faults
 from server.domain.base.text import Line, plain_name
+from server.domain.prepare.needs import GROUND
 
 TickedFor = Literal["home", "event", "made"]
 """Practice at home, the event, and the tasks of what is made ahead."""
@@ -107,15 +108,19 @@ def holds_for(packed_for: str, needed: str) -> bool:
 
 
 def _amounts_in(words: str) -> defaultdict[str, float] | None:
-    """Unit -> how much, of words like "150 ml + 2 dashes" and "4 + 1"; None where not readable."""
+    """Unit -> how much, of words like "150 ml + 2 dashes" and "4 + 1"; None where not readable.
+
+    Ground coffee is a unit of its own, and for how much drink it is does not matter.
+    """
     found: defaultdict[str, float] = defaultdict(float)
     for part in words.split("+"):
         if _A_COUNT.fullmatch(part.strip()):
             found[""] += int(part)
             continue
+        dose, ground, _ = part.partition(f" {GROUND}")
         try:
-            unit, value = parse_amount(part).summed_as
+            unit, value = parse_amount(dose).summed_as
         except InvalidInput:
             return None
-        found[unit] += value
+        found[f"{unit}{ground}"] += value
     return found

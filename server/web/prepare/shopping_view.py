@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from server.domain.base.numbers import write_number
+from server.domain.prepare.needs import GROUND
 from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
 from server.domain.prepare.timetable import timetable
 from server.domain.routine.preparing import Good, Preparation, Size
@@ -108,8 +109,10 @@ def money(value: float) -> str:
 def _row(item: Item, tints: Mapping[str, str], needed: NeededBy | None) -> ShoppingRow:
     good = item.good
     is_kept = good is not None and good.id != "from-recipe"
-    amounts = " + ".join(each.words for each in item.needed)
-    parts = [f"{amounts} needed"] if item.needed else []
+    amounts = [each.words for each in item.needed]
+    if item.is_ground:
+        amounts[0] = f"{amounts[0]} {GROUND}"
+    parts = [f"{' + '.join(amounts)} needed"] if amounts else []
     if item.bought is not None:
         parts += _of_packs(item.bought)
     if good is not None and item.bought is not None:

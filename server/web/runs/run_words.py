@@ -9,7 +9,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import ComparedRun
 from server.domain.runs.labels import ALONE, WATCHED
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import apart, decimal
+from server.web.frame.filters import apart
 
 
 def headline(runs: Sequence[ComparedRun]) -> str:
@@ -63,9 +63,13 @@ def finish_then_words(line: RunLine, then: RuleSheet, now: RuleSheet) -> str:
 
 
 def within_words(off_s: float) -> str:
-    """How close to their plan some segments stayed: "within 0.8 s of plan"."""
-    text = decimal(off_s, 1)
-    return "on plan" if text == "0.0" else f"within {text} s of plan"
+    """How close to their plan some segments stayed.
+
+    >>> within_words(0.84), within_words(5.0), within_words(71.0), within_words(0.04)
+    ('within 0.8 s of plan', 'within 5 s of plan', 'within 1:11 of plan', 'on plan')
+    """
+    text = apart(abs(off_s), "of plan", same="", tenths=True)
+    return f"within {text}" if text else "on plan"
 
 
 def company(line: RunLine) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.base.durations import format_apart, format_clock
+from server.domain.claims.spoken.small_words import ARTICLES
 from server.domain.risk.outcome import ProcessRisk
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.plan import Layout
@@ -158,12 +159,22 @@ def _block(
 
 
 def _first_words(name: str, drink: str, width: float) -> str:
-    """As many words of a segment's name as fit, without its drink's, which stands above it."""
+    """As many words of a segment's name as fit, without its drink's, which stands above it.
+
+    An article alone tells nothing: then it is left out.
+    """
     after = re.compile(rf"{re.escape(drink)}(?!\w)[\s,;:.–—-]*", re.IGNORECASE) if drink else None
     opening = after.match(name) if after else None
-    rest = name[opening.end() :] if opening else ""
+    words = ((name[opening.end() :] if opening else "") or name).split()
+    shown = _fitting(words, width)
+    is_article = len(words) > 1 and shown.lower() in ARTICLES
+    return _fitting(words[1:], width) if is_article else shown
+
+
+def _fitting(words: Sequence[str], width: float) -> str:
+    """As many of the words as fit."""
     shown = ""
-    for word in (rest or name).split():
+    for word in words:
         longer = f"{shown} {word}".strip()
         room_px = width * (NARROW_PX if shown else PX) - BESIDE_PX
         if len(longer.rstrip(",;:")) * LETTER_PX >= room_px:

@@ -200,6 +200,15 @@ def test_cups_of_something_are_its_amount_and_no_number_of_serves():
     assert read_recipe("2 cups:\n45 ml gin").serves == 2
 
 
+@table(
+    "text, asks",
+    [("2 espressos", True), ("a double espresso", True), ("2 shots gin", True),
+     ("60 ml espresso", False), ("1 egg white", False), ("2 slices orange", False)],
+)  # fmt: skip
+def test_what_is_poured_and_counted_asks_how_much_it_is(text, asks):
+    assert ("say in ml or g" in " ".join(read_line(text).notes)) is asks
+
+
 def test_an_amount_that_is_said_for_each_glass_is_told_as_that():
     lines = "1 ice cube per glass", "1 ice cube in each glass", "45 ml gin"
     assert [read_line(text).is_for_one for text in lines] == [True, True, False]

@@ -8,13 +8,16 @@ from hypothesis import strategies as st
 
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
+from server.domain.glass.brew import Brew
 from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
-from server.domain.prepare.kit import KitThing, enough, kit_of, needs_per_run, packing_of
+from server.domain.prepare.kit import KitThing, kit_of, packing_of
+from server.domain.prepare.needs import enough, needs_per_run
 from server.domain.prepare.ticks import UNTICKED, Ticked, holds_for
+from server.domain.routine.ahead import Ahead
 from server.domain.routine.drink import Drink, Ingredient, Service
-from server.domain.routine.preparing import Preparation, Thing
+from server.domain.routine.preparing import Preparation, Task, Thing
 from tests.domain.strategies import amounts, routines
 from tests.factories import RULES, make_routine, make_segment
 from tests.table import table
@@ -47,6 +50,67 @@ def test_one_ingredient_of_two_drinks_is_packed_once():
     )
     (need,) = needs_per_run(routine, RULES)
     assert (need.words, need.drink_ids) == ("70 ml", ("d1", "d2"))
+
+
+SHOTS = Ingredient(
+    "i1", "Espresso", Amount(72, "ml"), brew=Brew(dose_g=36, beverage_g=72, kind="espresso")
+)
+
+
+@table(
+    "changes, packed, bought",
+    [
+        # Four serves of a recipe for two, and a quarter more: two and a half times each amount.
+        ({}, "90 g ground, for 180 ml", "90 g"),
+        ({"brew": Brew(dose_g=36, kind="espresso")}, "90 g ground, for 180 ml", "90 g"),
+        ({"brew": Brew(water_g=300)}, "180 ml", "180 ml"),
+        ({"brew": None}, "180 ml", "180 ml"),
+        # One shot of 36 g that the recipe takes twice; a batch of which it takes a tenth.
+        (
+            {"amount": Amount(72, "g"), "brew": Brew(dose_g=18, beverage_g=36, kind="espresso")},
+            "90 g ground, for 180 g",
+            "90 g",
+        ),
+        (
+            {"brew": Brew(dose_g=60, water_g=900, kind="immersion")},
+            "150 g ground, for 180 ml",
+            "150 g",
+        ),
+        # What is made ahead is carried as it is drunk.
+        ({"ahead": Ahead(steeped_h=16)}, "180 ml", "90 g"),
+    ],
+)
+def test_brewed_coffee_is_packed_and_bought_by_its_dose(changes, packed, bought):
+    routine = make_routine(
+        drinks=(drink("d1", replace(SHOTS, **changes), serves=2),),
+        preparation=Preparation(reserve_percent=25),
+    )
+    (need,) = needs_per_run(routine, RULES)
+    assert need.words == things(routine)["Espresso"].how_many == packed
+    assert [each.words for each in need.amounts] == [bought]
+
+
+def test_a_brew_that_a_task_makes_is_packed_as_it_is_drunk():
+    task = Task("t1", "Make espresso", makes="ingredient", drink_id="d1", ingredient_id="i1")
+    routine = make_routine(
+        drinks=(drink("d1", SHOTS), drink("d2", replace(SHOTS, id="i2"))),
+        preparation=Preparation(reserve_percent=0, tasks=(task,)),
+    )
+    assert things(routine)["Espresso"].how_many == "75 ml + 40 g ground, for 75 ml"
+
+
+def test_doses_of_one_coffee_are_summed_and_what_has_none_stays_beside_them():
+    routine = make_routine(
+        drinks=(
+            drink("d1", SHOTS),
+            drink("d2", replace(SHOTS, id="i2")),
+            drink("d3", replace(SHOTS, id="i3", brew=None)),
+        ),
+        preparation=Preparation(reserve_percent=0),
+    )
+    (need,) = needs_per_run(routine, RULES)
+    assert need.words == "75 ml + 75 g ground, for 150 ml"
+    assert [each.words for each in need.amounts] == ["75 g", "75 ml"]
 
 
 def test_a_thing_knows_the_segments_that_speak_of_it():
@@ -128,6 +192,9 @@ def test_a_tick_holds_for_how_much_it_was_made():
     [
         ("", "300 ml", True),
         ("2", "", True),
+        ("90 g ground, for 180 ml", "40 g ground, for 180 ml", True),
+        ("40 g ground, for 180 ml", "90 g ground, for 180 ml", False),
+        ("160 g", "90 g ground, for 160 g", False),
         ("150 ml", "150.1 ml", False),
         ("1 l", "900 ml", True),
         ("4 + 1", "6", False),

@@ -5,13 +5,14 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput
+from server.domain.glass.brew import Brew
 from server.domain.glass.substance import Cost, Substance
 from server.domain.prepare.open_packs import packs_in_a_row
 from server.domain.prepare.packs import cheapest
@@ -43,6 +44,7 @@ def size(value, unit, price=None):
 
 @settings(max_examples=60)
 @given(st.integers(1, 200), SIZES)
+@example(64, [(1, 0), (1, 0), (1, 0)])
 def test_packs_cost_what_an_integer_program_finds(needed, sizes):
     contents, prices = np.array(sizes, dtype=float).T
     found = milp(prices, constraints=LinearConstraint(contents, lb=needed), integrality=1)
@@ -103,6 +105,36 @@ def test_what_cannot_be_told_says_why(good, words):
 def test_a_price_in_the_recipe_is_the_price_of_a_pack():
     priced = replace(JUICE, substance=Substance(cost=Cost(9.0, Amount(1, "l"))))
     assert bought_of(ingredient=priced).cost == 9.0
+
+
+BREWED = replace(JUICE, brew=Brew(dose_g=25, beverage_g=50, kind="espresso"))
+
+
+def test_brewed_coffee_is_bought_in_packs_of_ground_coffee():
+    # Two brews of 25 g give the 100 ml of a run; eight runs take 400 g.
+    good = {"sizes": (size(250, "g", 9.0), size(500, "ml", 1.0))}
+    (item,) = bought_of(good, ingredient=BREWED).items
+    assert item.is_ground
+    assert item.bought.packs == ((2, size(250, "g", 9.0)),)
+    assert (item.bought.left_over, item.bought.cost) == (Amount(100, "g"), 18.0)
+
+
+def test_a_price_of_what_is_drunk_is_no_price_of_ground_coffee():
+    priced = Substance("coffee", cost=Cost(2.0, Amount(100, "g")))
+    (item,) = bought_of(ingredient=replace(BREWED, substance=priced)).items
+    assert (item.bought, item.why) == (None, "Say how it is sold.")
+
+
+def test_a_coffee_of_which_one_dose_is_not_known_asks_for_it():
+    plain = replace(BREWED, id="i2", brew=None)
+    drinks = (Drink("d1", "Sour", 4, (BREWED,)), Drink("d2", "Fizz", 4, (plain,)))
+    good = Good("g1", "Juice", (size(250, "g", 9.0),))
+    (item,) = shopping_of(
+        make_routine(drinks=drinks, preparation=Preparation(goods=(good,))), RULES
+    ).items
+    assert (item.bought, item.why) == (
+        None, "Of one drink its dose is not known: give it in the recipe.",
+    )  # fmt: skip
 
 
 def test_for_no_runs_nothing_is_bought():

@@ -6,6 +6,7 @@ from datetime import datetime
 import pytest
 
 from server.domain.base.amounts import Amount
+from server.domain.glass.brew import Brew
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Good, Journey, Preparation, Size, Task
 from server.web.frame.dependencies import _now_ms
@@ -48,6 +49,18 @@ def test_how_it_is_sold_is_asked_for_and_then_told_in_packs(client):
     assert page.text(".shop-line b") == "2 × 700 ml"
     assert "600 ml left over; 40.00; a size without a price" in page.text(".shop-line small")
     assert page.text("h1") == "1 thing to buy, 40.00 in all"
+
+
+def test_brewed_coffee_stands_on_the_list_by_its_dose(client):
+    coffee = replace(JUICE, name="Filter coffee", brew=Brew(dose_g=16, water_g=250))
+    sold = Good("g1", "Filter coffee", (Size(Amount(250, "g"), 12.0),))
+    file = replace(routine(sold), drinks=(Drink("d1", "Sour", 4, (coffee,)),))
+    keep(client, file)
+    page = Page(client.get(HERE))
+    assert page.text(".shop-line b") == "1 × 250 g"
+    assert "128 g ground needed" in page.text(".shop-line small")
+    kit = Page(client.get("/routines/r1/prepare"))
+    assert "16 g ground, for 100 ml" in kit.texts("form[data-tick] b")
 
 
 @pytest.mark.parametrize(

@@ -38,7 +38,12 @@ def act(client, path, **fields):
 def test_a_new_routine_says_how_to_begin(client):
     keep(client, make_routine(segments=()))
     page = today(client)
-    assert page.text("h1") == "Three steps to the clock"
+    assert page.text("h1") == "Two steps to the clock"
+    assert page.texts(".first-steps h2") == [
+        "1. Name the first segment and how long it takes",
+        "Or start from what you have",
+        "2. Rehearse",
+    ]
     assert page.form("/routines/r1/segments/new") is not None
 
 
@@ -170,6 +175,15 @@ def test_segments_of_a_drink_are_told_apart_on_the_tape_by_what_fits_of_their_na
     told = today(client).texts(".today-tape .first-word")
     # The drink stands above its segments; a word that would be cut is left out.
     assert told == ["making it", "Hay Lofty", "Thank the judges"]
+
+
+def test_no_article_stands_alone_on_the_tape(client):
+    names = {"The coffee": 40, "The mise en place": 20, "The coffee again": 300, "A": 240}
+    segments = tuple(
+        make_segment(f"s{n}", lasts_s, name=name) for n, (name, lasts_s) in enumerate(names.items())
+    )
+    keep(client, make_routine(segments=segments))
+    assert today(client).texts(".today-tape .first-word") == ["coffee", "The coffee again", "A"]
 
 
 def test_the_name_of_a_process_lies_over_no_strip(client):
