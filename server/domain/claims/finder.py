@@ -35,6 +35,7 @@ from server.domain.claims.spoken.spoken_text import Spoken
 from server.domain.claims.spoken.unmarked_words import with_apostrophes
 from server.domain.claims.tasting.moments import moment_near
 from server.domain.claims.words.compounds import with_compounds
+from server.domain.claims.words.part_names import without_part_names
 from server.domain.claims.words.scales import with_answers
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
@@ -115,6 +116,7 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
         mentions = without_turns(mentions, read.words)
         mentions = with_compounds(read.tokens, mentions, read.listed, unmarked=read.is_unmarked)
         mentions = with_answers(read.tokens, mentions, unmarked=read.is_unmarked)
+        mentions = without_part_names(read.tokens, mentions, read.drinks, read.listed)
     spoken = Spoken(read.tokens, read.lexicon.language, read.drinks)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []

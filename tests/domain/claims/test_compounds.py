@@ -1,11 +1,13 @@
 """Flavours told in more than one word are one claim, backed by what backs the words in it."""
 
+from dataclasses import replace
+
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
 from server.domain.routine.drink import Drink
-from tests.domain.claims.drinks.more import a_spirit, part
+from tests.domain.claims.drinks.more import a_juice, a_spirit, part
 from tests.table import table
 
 DRINK = Drink(
@@ -88,3 +90,18 @@ def test_what_backs_the_last_word_backs_the_whole_as_something_more_particular()
     rows = ledger(ScriptCase((Passage("s", text, "d"),), (DRINK,))).rows
     states = {row.label: row.state for row in rows if row.kind == "descriptor" and row.sayings}
     assert states == {"roasted walnut": "weakly backed", "apricot skin": "weakly backed"}
+
+
+@table(
+    "said, tastes",
+    [
+        ("I add 30 ml of fresh lemon juice, strained.", []),
+        ("It smells of fresh lemon peel.", ["fresh lemon peel"]),
+        ("It tastes fresh. Lemon juice does that.", ["fresh"]),
+    ],
+)
+def test_the_name_of_a_part_tells_no_taste_in_whatever_order_its_words_are(said, tastes):
+    juice = part("lemon", "Lemon juice, fresh", 30, "ml", (), a_juice(2.0, 6.0))
+    drink = replace(DRINK, ingredients=(*DRINK.ingredients, juice))
+    finds = find_claims([Passage("s", said, "d")], (drink,), "en")
+    assert [one.word for one in finds if one.kind == "descriptor"] == tastes
