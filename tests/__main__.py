@@ -53,12 +53,12 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def abreast() -> list[str]:
-    """How many tests pytest runs at a time: one more than there are cores.
+    """How many tests pytest runs at a time: two more than there are cores.
 
-    Tests in a browser wait a great deal, for it and for servers, and another test fills that. A
+    Tests in a browser wait a great deal, for it and for servers, and other tests fill that. A
     worker that has nothing left takes tests from the others.
     """
-    return ["-n", str(min((os.cpu_count() or 1) + 1, MOST_ABREAST)), "--dist", "worksteal"]
+    return ["-n", str(min((os.cpu_count() or 1) + 2, MOST_ABREAST)), "--dist", "worksteal"]
 
 
 def passes(name: str, command: Sequence[str]) -> bool:

@@ -158,7 +158,7 @@ def test_a_flavour_that_is_never_said_is_taken_off_the_card_at_one_touch(client,
 
 def test_all_flavours_in_the_glass_go_on_the_card_in_one_edit(client, path):
     said = "You will find plum. Then fig, and cane."
-    client.post(SCRIPT, data={"said-s1": "You will find fig, then sweet plum.", "said-s2": said})
+    client.post(SCRIPT, data={"said-s1": "You will find fig. It is sweet.", "said-s2": said})
     (button,) = claims(client).all(f"form[action='{CLAIMS}/list-all'] button")
     wanted = int(text_of(button).split()[2])
     client.post(f"{CLAIMS}/list-all")

@@ -12,7 +12,7 @@ from server.domain.base.tokens import Token, places_of
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber, is_cardinal
-from server.domain.claims.spoken.parts import parts_to_one, parts_to_parts, ratio
+from server.domain.claims.spoken.in_parts import parts_to_one, parts_to_parts, ratio
 
 CUES = frozenset(
     [
