@@ -59,13 +59,13 @@ def brewing_judged(
     """The judgement of a number, mended where it is one of brewing; `judged` where it is not."""
     if find.kind not in ("temperature", "strength"):
         return judged
-    said = _Said(find, words_kept(sentence), clause_of(find, sentence).words)
     parts = [part for drink in drinks for part in drink.ingredients if part.brew is not None]
     parts = [part for part in parts if part.id in find.ingredient_ids] or parts
+    if find.kind == "temperature" and (judged.state == "backed" or not parts):
+        return judged
+    said = _Said(find, words_kept(sentence), clause_of(find, sentence).words)
     if find.kind == "strength":
         return _strength(said, parts, tolerance) or judged
-    if judged.state == "backed" or not parts:
-        return judged
     return _of_warmth(said, parts, drinks, tolerance, judged)
 
 

@@ -72,10 +72,11 @@ def counted_aloud(
     """The first tokens of numbers that hands count by: "one, two, three, four"."""
     found: set[int] = set()
     run: list[SaidNumber] = []
+    taken = set(busy)
     for left, right in pairwise(numbers):
         between = [token.norm for token in tokens[left.end : right.first]]
         follows = right.value == left.value + 1 and between in ([], ["and"])
-        is_free = not {left.first, right.first} & set(busy)
+        is_free = left.first not in taken and right.first not in taken
         run = [*(run or [left]), right] if follows and is_free else []
         if len(run) >= FEWEST_COUNTED:
             found |= {one.first for one in run}
