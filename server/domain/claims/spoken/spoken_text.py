@@ -26,9 +26,9 @@ from server.domain.claims.spoken.degrees import (
 )
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.hedged import hedged
+from server.domain.claims.spoken.in_parts import parts_of_syrup, syrups_of
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, in_a_name, of_the_recipe
-from server.domain.claims.spoken.in_parts import parts_of_syrup, syrups_of
 from server.domain.claims.spoken.ratios import ratios_in
 from server.domain.claims.spoken.run_together import counted_aloud, parted
 from server.domain.claims.spoken.serves import serves_in
