@@ -21,10 +21,19 @@ COUNTS_WHAT_IS_ASKED = """
     window.askedOfServer += 1;
     return fetch(...args).finally(() => { window.askedOfServer -= 1; });
   };
+  const { transaction } = IDBDatabase.prototype;
+  window.askedOfStore = 0;
+  IDBDatabase.prototype.transaction = function (...args) {
+    const asked = transaction.apply(this, args);
+    window.askedOfStore += 1;
+    for (const over of ["complete", "abort"])
+      asked.addEventListener(over, () => { window.askedOfStore -= 1; });
+    return asked;
+  };
 })()
 """
 MOST_LOOKS = 5
-"""So often it is looked whether the server answered, before a test goes on without."""
+"""So often it is looked whether server and store answered, before a test goes on without."""
 
 
 def new_run(desk: Desk, segments: dict[str, str] | None = None, *, process: bool = False) -> str:
@@ -98,11 +107,12 @@ class StagePage:
     def catch_up(self) -> None:
         """Let storage, network and the next frames do their part; the clock moves 40 ms.
 
-        A busy machine gets more of its own time, while something is asked of the server.
+        A busy machine gets more of its own time, while something is asked of the server or the
+        device's store: what is marked is shown once it is kept.
         """
         for _ in range(MOST_LOOKS):
             self.page.wait_for_timeout(60)
-            if not self.page.evaluate("window.askedOfServer"):
+            if not self.page.evaluate("window.askedOfServer || window.askedOfStore"):
                 break
         self.page.clock.run_for(40)
 
