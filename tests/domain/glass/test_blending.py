@@ -63,8 +63,8 @@ drinks = st.builds(
 ices = st.builds(ice, st.floats(1, 300), st.floats(-25, 0))
 
 
-# 25.06 g to take 100 g of water from 20 to 0 °C: textbook values (4.18
-# J/g K and 333.55 J/g, textbook values).
+# 25.06 g take 100 g of water from 20 to 0 °C: 4.18 J/g K and 333.55 J/g, common textbook values
+# (IAPWS-06 has 333.42 for the latent heat).
 def test_water_and_ice_come_to_zero_and_what_melts_is_what_textbooks_say():
     slush = slush_of(blended(plain_water(100.0, temp_c=20.0), ice(100.0, 0.0), 0.0))
     assert slush.temp_c == 0.0
