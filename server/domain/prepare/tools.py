@@ -117,7 +117,9 @@ def _of_part(part: Ingredient) -> Iterator[tuple[ThingKind, str]]:
         yield "tool", "Long spoon"
     if part.amount.mass_g is not None or part.brew is not None:
         yield "tool", "Scale"
-    if part.brew is not None:
+    # An espresso machine has its own water; an immersion may need no paper.
+    if part.brew is not None and part.brew.kind != "espresso":
         yield "tool", "Kettle"
-        yield "tool", "Filter papers"
         yield "water", "Hot water"
+    if part.brew is not None and part.brew.kind == "drip":
+        yield "tool", "Filter papers"

@@ -113,6 +113,20 @@ def test_doses_of_one_coffee_are_summed_and_what_has_none_stays_beside_them():
     assert [each.words for each in need.amounts] == ["75 g", "75 ml"]
 
 
+@table(
+    "kind, needed",
+    [
+        ("drip", {"Scale", "Kettle", "Filter papers", "Hot water"}),
+        ("immersion", {"Scale", "Kettle", "Hot water"}),
+        ("espresso", {"Scale"}),
+    ],
+)
+def test_a_kind_of_brew_asks_for_its_own_tools(kind, needed):
+    coffee = replace(SHOTS, brew=Brew(dose_g=36, kind=kind))
+    found = things(make_routine(drinks=(drink("d1", coffee),)))
+    assert found.keys() & {"Scale", "Kettle", "Filter papers", "Hot water"} == needed
+
+
 def test_a_thing_knows_the_segments_that_speak_of_it():
     pour = make_segment("s1", hands="Lemons are squeezed: juice into the tin.", drink_id="d1")
     other = make_segment("s2", said="No juice here.", drink_id="d2")
