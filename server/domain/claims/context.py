@@ -242,7 +242,7 @@ class _Judge(ThingReader):
             is_placed = self._before(mention, 2) in _PLACED
             is_own = before not in self.cues.owners or is_placed
             return is_own or self._cue_before(mention.first) is cue
-        is_listed = entry.is_listed or mention.is_any_of(self.scene.listed)
+        is_listed = self.scene.is_listed(mention)
         is_told = self.is_story or self._is_past(mention)
         enters = before == "the" and (
             self._before(mention, 2) in ("comes", "arrives", "follows", "stays", "remains")
@@ -258,8 +258,7 @@ class _Judge(ThingReader):
 
     def _is_elsewhere(self, mention: Mention) -> bool:
         begin, stop = self.scene.first, self.scene.end
-        entry = mention.descriptor
-        is_listed = bool(entry and entry.is_listed) or mention.is_any_of(self.scene.listed)
+        is_listed = self.scene.is_listed(mention)
         at, end = mention.first - begin, mention.end - begin
         return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
 

@@ -73,8 +73,10 @@ def is_claimed(
         is_of_day = is_of_day or (
             after[:1] == ["for"] and bool(words & {"months", "weeks", "days"})
         )
-        near = clause_words(tokens, quantity, sentence)
-        is_of_day = is_of_day or (quantity.low >= CHEMISTRY_C and not near.isdisjoint(CHANGED))
+        is_of_day = is_of_day or (
+            quantity.low >= CHEMISTRY_C
+            and not CHANGED.isdisjoint(clause_words(tokens, quantity, sentence))
+        )
         return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
         if {"weight", "mass"} & set(after) or _NO_STRENGTH & {*after[:1], *before}:

@@ -73,6 +73,11 @@ class Scene:
     runs_on: bool = False
     """Whether it is a clause of such text."""
 
+    def is_listed(self, mention: Mention) -> bool:
+        """Whether a mention is of the card, or was written by the user as a word of taste."""
+        entry = mention.descriptor
+        return entry is not None and (entry.is_listed or mention.is_any_of(self.listed))
+
 
 def past_degree(scene: Scene, cues: Cues, first: int) -> int:
     """The place before an adjective at `first` and what grades or denies it."""

@@ -31,7 +31,7 @@ class ThingReader(SceneReader):
         entry = mention.descriptor
         if entry is None or entry.family in LITERAL_FAMILIES:
             return False
-        if not (entry.is_listed or mention.is_any_of(self.scene.listed) or not entry.needs_company):
+        if not (self.scene.is_listed(mention) or not entry.needs_company):
             return False
         at = mention.end
         while (
@@ -173,7 +173,7 @@ class ThingReader(SceneReader):
         entry = mention.descriptor
         if entry is None or entry.family != "brewed" or not mention.ingredient_ids:
             return False
-        if entry.is_listed or mention.is_any_of(self.scene.listed) or self._is_like(mention):
+        if self.scene.is_listed(mention) or self._is_like(mention):
             return False
         if cue is Cue.TASTE:
             return self._before(mention, 1) in self.cues.owners

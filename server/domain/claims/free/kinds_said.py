@@ -6,7 +6,7 @@
 ''
 """
 
-from server.domain.base.tokens import tokens_of
+from server.domain.base.tokens import tokens_of, words_kept
 from server.domain.routine.drink import Ingredient
 
 _WORDS: dict[str, tuple[str, ...]] = {
@@ -34,7 +34,7 @@ def kind_said(phrase: str) -> str:
 
 def is_of_kind(kind: str, part: Ingredient) -> bool:
     """Whether an ingredient is of a kind: its name says so, or it is as fat as cream."""
-    if any(_KINDS.get(token.norm) == kind for token in tokens_of(part.name)):
+    if any(_KINDS.get(word) == kind for word in words_kept(part.name)):
         return True
     substance = part.substance
     if kind != "cream" or substance is None or substance.kind != "dairy" or substance.fat is None:

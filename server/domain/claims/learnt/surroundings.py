@@ -85,8 +85,7 @@ class _Around:
         self.entry = entry
         self.is_adjective = entry.family in LITERAL_FAMILIES
         self.part = "part" if self.mention.ingredient_ids else "no part"
-        is_listed = entry.is_listed or self.mention.is_any_of(scene.listed)
-        self.listed = "listed" if is_listed else "not listed"
+        self.listed = "listed" if scene.is_listed(self.mention) else "not listed"
         self.company = "needs company" if entry.needs_company else "stands alone"
         if entry.is_weighed:
             self.company = "weighed"

@@ -10,7 +10,7 @@ tails        what stands behind a unit: "and a half", "thirty" behind minutes
 ellipsis     numbers whose unit is said elsewhere, or goes without saying
 mended       a number corrected or denied in the same breath
 ratios       "one to fifteen", "equal parts", "twice as much"
-parts        "two parts sugar and one of water", of a syrup
+in_parts     "two parts sugar and one of water", of a syrup
 apiece       amounts for one glass or for all: "twenty a head", "one each"
 answers      what is said behind a word of it: "Smoky? Hardly."
 counts       "six ingredients", "fifteen shakes", "enough for two"

@@ -222,15 +222,19 @@ def _stretched(bare: Bare, quantity: Quantity) -> Quantity:
     return quantity
 
 
+STRONG_MARKS = frozenset(";:.!?\n")
+"""Marks that part more than a list does."""
+
+
 def closes(bare: Bare, number: SaidNumber) -> bool:
     """Whether a strong mark ends the clause behind a number: "agave syrup, thirty; it's …"."""
-    return number.end >= bare.end or bool(set(bare.tokens[number.end].gap) & set(";:.!?\n"))
+    return number.end >= bare.end or bool(STRONG_MARKS & set(bare.tokens[number.end].gap))
 
 
 def begins_at(bare: Bare, number: SaidNumber) -> int:
     """Where the clause of a number begins behind a strong mark."""
     at = number.first
-    while at > bare.first and not set(bare.tokens[at].gap) & set(";:.!?\n"):
+    while at > bare.first and not STRONG_MARKS & set(bare.tokens[at].gap):
         at -= 1
     return at
 
@@ -273,7 +277,4 @@ def unparted_from(tokens: Sequence[Token], at: int, end: int, most: int) -> list
 
 def word_before(bare: Bare, number: SaidNumber) -> str:
     """The word before a number; empty where a mark parts them or nothing stands there."""
-    at = number.first - 1
-    if at < bare.first or bare.tokens[number.first].gap.strip("-"):
-        return ""
-    return bare.tokens[at].norm
+    return "".join(words_before(bare, number.first, 1))

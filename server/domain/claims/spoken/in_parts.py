@@ -12,10 +12,11 @@
 from collections.abc import Sequence, Set
 from itertools import pairwise
 
-from server.domain.base.tokens import Token, tokens_kept
+from server.domain.base.tokens import Token, words_kept
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber, is_cardinal
+from server.domain.claims.spoken.bare import STRONG_MARKS
 from server.domain.routine.drink import Drink
 
 FARTHEST = 5
@@ -31,10 +32,7 @@ _SWEET = frozenset({"sugar", "honey", "water", "panela", "muscovado", "demerara"
 def syrups_of(drinks: Sequence[Drink]) -> frozenset[str]:
     """The ids of what is mixed of a sugar and a liquid before it goes into a drink."""
     return frozenset(
-        part.id
-        for drink in drinks
-        for part in drink.ingredients
-        if _MIXED & {token.norm for token in tokens_kept(part.name)}
+        part.id for drink in drinks for part in drink.ingredients if _MIXED & words_kept(part.name)
     )
 
 
@@ -129,7 +127,7 @@ def _is_joined(tokens: Sequence[Token], left: int, right: int) -> bool:
     """Whether two parts stand beside each other: "two parts sugar, one part water"."""
     if not 0 < right - left <= FARTHEST:
         return False
-    return not any(set(token.gap) & set(".!?;:\n") for token in tokens[left : right + 1])
+    return not any(STRONG_MARKS & set(token.gap) for token in tokens[left : right + 1])
 
 
 def _halves(tokens: Sequence[Token], span: tuple[int, int]) -> list[Quantity]:

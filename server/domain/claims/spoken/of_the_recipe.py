@@ -75,10 +75,10 @@ def in_a_name(
         number.first
         for number in numbers
         for name in names
-        if [token.norm for token in tokens[number.first : number.first + len(name)]] == name
-        and len(name) > number.end - number.first
-        and number.first > 0
+        if number.first > 0
         and tokens[number.first - 1].norm in _CALLS
+        and len(name) > number.end - number.first
+        and [token.norm for token in tokens[number.first : number.first + len(name)]] == name
         and not {token.norm for token in tokens[number.first + len(name) :][:1]} & {"of", "in"}
     }
 

@@ -3,9 +3,8 @@ that is called "Lemon juice, fresh" says nothing of the drink.
 """
 
 from collections.abc import Sequence
-from functools import lru_cache
 
-from server.domain.base.tokens import Token, tokens_of
+from server.domain.base.tokens import Token, words_kept
 from server.domain.claims.mentions import Mention
 from server.domain.routine.drink import Drink
 
@@ -25,11 +24,6 @@ def without_part_names(
         if behind is None or one.ingredient_ids or one.is_any_of(card) or tokens[one.end].gap:
             return False
         said = {token.norm for token in tokens[one.first : one.end]}
-        return any(said <= _words_of(names.get(part, "")) for part in behind.ingredient_ids)
+        return any(said <= words_kept(names.get(part, "")) for part in behind.ingredient_ids)
 
     return [one for one in mentions if not is_of_a_name(one)]
-
-
-@lru_cache(maxsize=512)
-def _words_of(name: str) -> frozenset[str]:
-    return frozenset(token.norm for token in tokens_of(name))
