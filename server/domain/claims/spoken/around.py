@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 
-from server.domain.base.tokens import Token, tokens_kept
+from server.domain.base.tokens import Token, tokens_kept, with_nouns
 from server.domain.claims.finds import Find
 from server.domain.claims.spoken.pieces import pieces
 
@@ -47,7 +47,7 @@ class Clause:
     @property
     def words(self) -> frozenset[str]:
         """All its words."""
-        return frozenset((*self.before, *self.behind))
+        return with_nouns((*self.before, *self.behind))
 
 
 def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
