@@ -58,6 +58,11 @@ _OF_THE_DRINK = re.compile(
 )
 """Before a temperature these tell that it is the drink's, and no part's."""
 
+_OF_IT = re.compile(
+    r"[,;:–—]\s*(?:and |but |so )?(?:it|it's|this|this is|it is|that's)\b[^,;:]*$", re.IGNORECASE
+)
+"""Before a temperature, in its own clause: what is named in the one before may not be meant."""
+
 _VESSELS = (
     r"glass|glasses|coupe|coupes|tumblers?|mugs?|goblets?|flutes?|cups?|bowls?|beakers?|copitas?"
     r"|highballs|thimbles?|vessels?|coupettes?|tankards?|snifters?"
@@ -104,6 +109,9 @@ def temperature_judged(
     elif find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         judged = _judged(find, said, spoken, meant, slack, "°C", known)
+        if judged.state == "contradicted" and _OF_IT.search(before):
+            every = [*known, *vessels, *steps]
+            judged = _if_of_no_other(find, said, spoken, every, slack, judged)
         return _if_not_warmed(judged, before, spoken)
     meant = [number for number in known if words & set(number.about)]
     if not meant and not words & OF_MAKING:

@@ -81,6 +81,9 @@ def wrong(text, drink=SLUICE):
         "My neighbour takes forty millilitres of hazelnut syrup for that.",
         "The rye's eighty, the menu card says sixty, ignore it.",
         "I'd never put a hundred millilitres of pear juice in a long drink.",
+        "I know a lad who pours five hundred mils of sparkling water on top.",
+        "Juice out of a carton comes at eight degrees, mine's pressed and it's four.",
+        "A cider spritz has got a hundred and twenty of pear juice, this has sixty.",
         "Two million litres of sparkling water went down that sluice.",
     ],
 )
@@ -94,8 +97,11 @@ def test_a_number_of_another_time_or_hand_or_of_what_would_be_is_not_wrong(text)
         ("The rye's fifty percent.", "50 % of Rye spirit, 44 % vol"),
         ("Last month I used ten, now it's forty millilitres of hazelnut syrup.",
          "40 ml of Hazelnut syrup"),
+        ("It takes forty millilitres of hazelnut syrup, mine's home-made.",
+         "40 ml of Hazelnut syrup"),
         ("Forty millilitres of hazelnut syrup, which my neighbour grew.",
          "40 ml of Hazelnut syrup"),
+        ("Hazelnut syrup, forty millilitres, I made it yesterday.", "40 ml of Hazelnut syrup"),
         ("In the spring the pears are hard. The pear juice is at nine degrees.", "9 °C"),
     ],
 )  # fmt: skip
@@ -150,6 +156,11 @@ def test_a_brews_time_that_is_said_outright_does_not_hold_when_it_is_a_fifth_off
     assert times == [state]
 
 
+def test_a_ratio_that_is_said_to_be_passed_is_not_wrong_for_being_passed():
+    assert wrong("Nineteen in, forty-two out, a bit over one to two.", MILKY) == []
+    assert wrong("It's an espresso brewed at one to three.", MILKY) == ["1 to 3"]
+
+
 def test_the_waters_warmth_is_the_waters_with_an_s_behind_it_too():
     assert states("The water's ninety-two degrees.", MILKY)["92 °C"] == "backed"
     assert states("The water's eighty degrees.", MILKY)["80 °C"] == "contradicted"
@@ -165,6 +176,7 @@ def test_the_waters_warmth_is_the_waters_with_an_s_behind_it_too():
         "That's for people who don't like pear.",
         "It isn't salty.",
         "The rye isn't cold.",
+        "The water goes in last, or you lose the bubbles.",
         "My first version had no hazelnut.",
     ],
 )
@@ -211,6 +223,7 @@ def test_an_absence_of_a_part_of_another_drink_loose_or_taken_back_is_not_wrong(
     "text, labels",
     [
         ("There's no sugar in it.", ["no sugar"]),
+        ("There's no sugar in it, only honey.", ["no sugar"]),
         ("I don't add any sugar.", ["no sugar"]),
         ("It's dairy free.", ["no milk"]),
         ("There's no cream in this glass.", ["no milk"]),

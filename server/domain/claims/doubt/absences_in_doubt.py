@@ -19,7 +19,7 @@ from server.domain.routine.drink import Drink
 
 _ADDS = re.compile(
     r"\b(?:add|added|adding|put|use|used|using|need|needs|left out|leave out|leaves out|skip"
-    r"|skipped|there's no|there is no|it has no|no)\b",
+    r"|skipped)\b",
     re.IGNORECASE,
 )
 _ELSE = re.compile(

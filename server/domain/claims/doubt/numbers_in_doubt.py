@@ -24,6 +24,12 @@ _WATER = re.compile(
 )
 """In a per cent's clause these tell that it is none of alcohol."""
 
+_BEYOND = re.compile(
+    r"\b(?:over|above|under|below|past|beyond|short of|shy of"
+    r"|(?:longer|shorter|stronger|weaker|more|less|tighter|looser) than)$"
+)
+"""Right before a ratio these bound it."""
+
 _ALCOHOL = re.compile(r"\b(?:alcohol|abv|strength|strong|stronger|vol|proof|it's|that's|so)\b")
 """Behind words of water these come back to what a per cent is mostly of."""
 
@@ -62,6 +68,8 @@ def _of_something(find: Find, before: str, clause: str, behind: str) -> str:
         return "water or of a loss"
     if find.kind == "temperature" and _OF_ANOTHER_THING.search(clause):
         return "another thing"
+    if find.kind == "ratio" and _BEYOND.search(clause):
+        return "a bound, and how far beyond it you do not say"
     is_small = find.kind == "amount" and (find.high or 0.0) <= MOST_COUNTED
     if is_small and find.unit in ("ml", "cl", "g") and _COUNTED.search(behind):
         return "what is counted"

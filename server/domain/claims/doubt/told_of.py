@@ -4,6 +4,8 @@ All of it English, and by the words of one sentence.
 
 >>> told_of_another("it was", "percent in the spring")
 'another time'
+>>> told_of_another("if you used", "grams"), told_of_another("if you do the sum it's", "percent")
+('what would be', '')
 >>> told_of_another("last month i used fifteen now it's", "grams"), told_of_another("it's", "ml")
 ('', '')
 """
@@ -18,14 +20,20 @@ _OTHER_TIMES = re.compile(
     r"|\blast (?:spring|summer|autumn|fall|winter|year|year's|month|month's|week|week's|season"
     r"|season's|night|time|round)\b"
     r"|\b(?:in|during|through|throughout|at|for|all) (?:all )?(?:the |my |our )?"
-    r"(?:spring(?! water)|summer|autumn|winter|january|february|march|april|may|june|july|august"
-    r"|september|october|november|december|training|practice|rehearsals?|testing|trials"
-    r"|warm up|heats|beginning|past|those days|kitchen at home)\b"
+    r"(?:training|practice|rehearsals?|testing|trials|warm up|heats|beginning|past|those days)\b"
     r"|\bin the (?:last|first|previous|semi\w*) (?:round|heat|final|run)\b"
     r"|\b(?:at first|to begin with|originally|initially|back then|back when|before that|used to"
-    r"|years? ago|months? ago|weeks? ago|days ago|the other day|yesterday|at home|early on"
+    r"|years? ago|early on"
     r"|once upon a time)\b"
 )
+_PERHAPS = re.compile(
+    r"\b(?:in|during|all|for) (?:all )?(?:the |my |our )?(?:spring(?! water)|summer|autumn|winter"
+    r"|january|february|march|april|may|june|july|august|september|october|november|december)\b"
+    r"|\b(?:months? ago|weeks? ago|days ago|the other day|yesterday|at home|this morning)\b"
+)
+"""Beside these something may have been made ahead, unless it is told what was."""
+
+_WAS = re.compile(r"\b(?:was|were|had|did|tried|ran|took|went|pulled|shook|stirred|used|got)\b")
 _NOW = re.compile(
     r"\b(?:now|today|tonight|these days|nowadays|currently|i mean|i settled|we settled|ended up"
     r"|it's|that's|there's|here's|is|are|this|it has|it takes|i use|i take|we use|so i|i've|mine"
@@ -45,7 +53,7 @@ _OTHER_HANDS = re.compile(
     r"|shops?|cafés?|cafes?|bartenders?|baristas?)\b"
     r"|\b(?:menu|card|sheet|book|programme|program|slide|screen|display|list|kettle|machine|bag"
     r"|website|poster|internet)(?: \w+){0,2} (?:says|said|reads|tells|told|claims|shows)\b"
-    r"|\b(?:he|she|they|he's|she's|they're)(?: \w+)? (?:makes?|made|does|did|uses?|used|puts?|put"
+    r"|\b(?:he|she|they|who|he's|she's|they're)(?: \w+)? (?:makes?|made|does|did|uses?|used|puts?"
     r"|takes?|took|pulls?|pulled|pours?|poured|stirs?|shakes?|had|has|likes?|wants?|serves?)\b"
 )
 _GENERAL = re.compile(
@@ -55,10 +63,22 @@ _GENERAL = re.compile(
     r"(?: and [a-z]+)?(?:'s got|'s usually| has| would be| takes| gets)\b"
     r"|\b(?:elsewhere|on every bag|as it says|by the book)\b"
 )
+_NUMBER = (
+    r"(?:\d|half|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty"
+    r"|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred|zero|minus)"
+)
+_SET_AGAINST = re.compile(
+    r"\b(?:mine|mine's|ours|this one|this one's|this has|this is|this takes|i do|i use|i take"
+    r"|i stay|i've gone|i went|i settled|i'm at|we do|we use|we're at|now it's)"
+    rf"(?: [\w']+){{0,5}} {_NUMBER}\b"
+)
+"""Behind a number these set the drink's own against it: "a flat white's got 120, this has 150"."""
+
 _SUPPOSES = re.compile(
     r"\b(?:would|wouldn't|could|couldn't|might|if|unless|imagine|suppose|instead of|rather than"
-    r"|(?:i|you|it|he|she|we|they)'d|never (?:put|use|add|pour|go|take|make|serve|do|give|touch"
-    r"|pull|stir|shake)|(?:go|goes|went|going) (?:past|over|above|below|under|beyond))\b"
+    r"|without|(?:i|you|it|he|she|we|they)'d(?! (?:be|say|call|put it)\b)"
+    r"|never (?:put|use|add|pour|go|take|make|serve|do|give|touch|pull|stir|shake)"
+    r"|(?:go|goes|went|going) (?:past|over|above|below|under|beyond))\b"
 )
 _RIGHT_BEFORE = re.compile(
     r"\b(?:not|never|isn't|wasn't|aren't|no longer|instead of|rather than|unlike|than|versus)"
@@ -88,13 +108,15 @@ def told_of_another(before: str, behind: str, clause: str | None = None) -> str:
     own = before if clause is None else clause
     if _RIGHT_BEFORE.search(own):
         return "what it is not"
-    if _OTHER_TIMES.search(behind) or _is_still_told(_OTHER_TIMES, before):
+    if _is_of_another_time(before, behind):
         return "another time"
     if _TRIED.search(own) and (_FAILED.search(behind) or _CHANGED.search(behind)):
         return "another time"
+    if _SET_AGAINST.search(behind):
+        return "another hand or drink"
     if _is_still_told(_OTHER_HANDS, before) or _GENERAL.search(own) or _GENERAL.search(behind):
         return "another hand or drink"
-    if _SUPPOSES.search(own):
+    if _is_still_told(_SUPPOSES, own):
         return "what would be"
     return ""
 
@@ -106,11 +128,17 @@ def told_by_others(before: str, behind: str) -> bool:
     (True, False)
     """
     return (
-        _OTHER_TIMES.search(behind) is not None
-        or _is_still_told(_OTHER_TIMES, before)
+        _is_of_another_time(before, behind)
         or _is_still_told(_OTHER_HANDS, before)
         or _A_KIND.search(before) is not None
     )
+
+
+def _is_of_another_time(before: str, behind: str) -> bool:
+    if _OTHER_TIMES.search(behind) or _is_still_told(_OTHER_TIMES, before):
+        return True
+    is_near = _PERHAPS.search(behind) is not None or _is_still_told(_PERHAPS, before)
+    return is_near and _WAS.search(f"{before} # {behind}") is not None
 
 
 _A_KIND = re.compile(

@@ -27,6 +27,13 @@ _OF_PEOPLE = re.compile(
 )
 """What stands before a word that people do not like, and that nobody denies."""
 
+_OR_ELSE = re.compile(
+    r"\b(?:or|otherwise|or else|before) (?:you|it|they|i|we)(?:'ll|'d| will| would)?"
+    r" (?:loses?|kills?|flattens?|drowns?|ruins?)\b[^.;]*$",
+    re.IGNORECASE,
+)
+"""What stands before a word that would be lost, and is there."""
+
 _WENT_IN = re.compile(
     r"^(?: \w+){0,1}? (?:went|goes|gets?|got|was|were|is|has been)"
     r"(?: (?:ever|put|added|used|thrown))* (?:in|into|near|added|used|harmed|involved)\b",
@@ -93,6 +100,8 @@ def _doubt(
 ) -> str:
     if _OF_PEOPLE.search(said.before):
         return "You say so of people, which is not weighed here."
+    if _OR_ELSE.search(said.before):
+        return "You say so of what would be, which is not weighed here."
     if told_by_others(*(" ".join(norms_kept(text)) for text in (said.before, said.behind))):
         return "You say so of another time or drink."
     if not any(backing.ingredient_id for backing in judged.backings) and _is_of_a_part(said, finds):
