@@ -54,7 +54,8 @@ def _number_row(
         owners = _made_before(finds, number, text)
     judgement = _number_judged(case, find, owners, timetable)
     if case.language == "en":
-        judgement = spared(find, timetable.sentence(find), judgement)
+        drinks = drinks_of(case, find.drink_id)
+        judgement = spared(find, timetable.sentence(find), judgement, drinks)
     label = _number_label(find, case, find.ingredient_ids)
     return replace(
         judged_row(find, label, judgement),

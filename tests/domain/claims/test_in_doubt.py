@@ -12,7 +12,7 @@ from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.steps import Agitate
+from server.domain.glass.steps import Agitate, Bring
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
@@ -59,8 +59,35 @@ MILKY = Drink(
 )  # fmt: skip
 
 
+TEPID = Drink(
+    "tepid",
+    "Low Water",
+    2,
+    (
+        part("water", "Hot water", 120, "ml", (), a_water(60.0)),
+        part("apple", "Apple juice", 80, "ml", ("apple",), a_juice(10.0, 0.5, temp_c=Figure(8.0))),
+    ),
+    ("apple",),
+    steps=(Bring("chill", "chill", 3.0),),
+    service=Service(
+        Vessel("mug", mass_g=240.0, temp_c=-12.0, cooling_per_min=Figure(0.03)),
+        poured_segment_id="s1",
+        drunk_segment_id="s2",
+    ),
+)
+NUTTY = replace(
+    SLUICE,
+    ingredients=(
+        *SLUICE.ingredients,
+        part("peanut", "Peanuts, crushed", 6, "g", ("peanut",),
+             Substance("nut", allergens=("peanuts",))),
+    ),
+)  # fmt: skip
+
+
 def states(text, drink=SLUICE):
-    facts = (facts_of_glass(drink, (), "WHO"),)
+    segments = (make_segment("s1"), make_segment("s2"))
+    facts = (facts_of_glass(drink, segments, "WHO"),)
     passage = Passage("s", text, drink.id)
     rows = ledger(ScriptCase((passage,), (drink,), facts=facts)).rows
     return {row.label: row.state if row.is_checked else "unchecked" for row in rows if row.sayings}
@@ -81,9 +108,12 @@ def wrong(text, drink=SLUICE):
         "My neighbour takes forty millilitres of hazelnut syrup for that.",
         "The rye's eighty, the menu card says sixty, ignore it.",
         "I'd never put a hundred millilitres of pear juice in a long drink.",
+        "It was a litre of pear juice at the wedding, here it's sixty.",
+        "I wanted forty millilitres of hazelnut syrup and my lawyer wanted none.",
         "I know a lad who pours five hundred mils of sparkling water on top.",
         "Juice out of a carton comes at eight degrees, mine's pressed and it's four.",
         "A cider spritz has got a hundred and twenty of pear juice, this has sixty.",
+        "I put forty millilitres of hazelnut syrup in and it tasted like jam.",
         "Two million litres of sparkling water went down that sluice.",
     ],
 )
@@ -125,8 +155,31 @@ def test_a_temperature_of_the_glass_is_held_against_the_glass_and_of_a_tool_agai
     assert states(text)[label] == state
 
 
-def test_the_glass_lends_its_temperature_to_nothing_that_you_drink():
-    assert states("You drink it at minus seven degrees.").get("-7 °C") != "backed"
+@table(
+    "text, label, state",
+    [
+        ("It's at minus twelve degrees.", "-12 °C", "unchecked"),
+        ("You drink it at minus twelve degrees.", "-12 °C", "contradicted"),
+        ("It's at seventeen degrees.", "17 °C", "contradicted"),
+        ("The slab was at minus twenty degrees.", "-20 °C", "unchecked"),
+        ("Apple juice needn't be warm, it's three degrees.", "3 °C", "unchecked"),
+        ("The apple juice is three degrees.", "3 °C", "contradicted"),
+    ],
+)
+def test_what_names_neither_part_nor_glass_nor_drink_may_be_of_any_of_them(text, label, state):
+    assert states(text, TEPID)[label] == state
+
+
+def test_what_is_colder_against_what_is_warmer_is_no_ratio():
+    said = "The glass is colder than the coffee, eight against twelve."
+    assert not any(" to " in label for label in states(said, MILKY))
+
+
+def test_eggs_that_are_counted_are_no_millilitres():
+    white = part("egg", "Egg white", 60, "ml", (), Substance("egg", allergens=("eggs",)))
+    eggy = replace(SLUICE, ingredients=(*SLUICE.ingredients, white))
+    assert wrong("Egg white, sixty, that's two eggs, if they're small ones.", eggy) == []
+    assert wrong("Two millilitres of egg white.", eggy) == ["2 ml of Egg white"]
 
 
 @table(
@@ -134,8 +187,6 @@ def test_the_glass_lends_its_temperature_to_nothing_that_you_drink():
     [
         "I'm only after a bit of water, twenty percent or so.",
         "I take on about a fifth of water, a bit over, twenty-two percent.",
-        "It's colder than the juice, three against four.",
-        "That's eighty of rye, two limes of zest, and done.",
     ],
 )
 def test_per_cents_of_water_degrees_and_counts_are_no_strengths_ratios_or_amounts(text):
@@ -157,13 +208,19 @@ def test_a_brews_time_that_is_said_outright_does_not_hold_when_it_is_a_fifth_off
 
 
 def test_a_ratio_that_is_said_to_be_passed_is_not_wrong_for_being_passed():
-    assert wrong("Nineteen in, forty-two out, a bit over one to two.", MILKY) == []
+    said = "The espresso's nineteen in and forty-two out, that's a bit over one to two."
+    assert wrong(said, MILKY) == []
     assert wrong("It's an espresso brewed at one to three.", MILKY) == ["1 to 3"]
 
 
 def test_the_waters_warmth_is_the_waters_with_an_s_behind_it_too():
     assert states("The water's ninety-two degrees.", MILKY)["92 °C"] == "backed"
     assert states("The water's eighty degrees.", MILKY)["80 °C"] == "contradicted"
+    soda = part("soda", "Soda water", 240, "ml", (), a_water(2.0))
+    watered = replace(MILKY, ingredients=(*MILKY.ingredients, soda))
+    said = "The machine says ninety-four, the water's ninety-two in the basket."
+    assert wrong(said, watered) == []
+    assert wrong("The soda water's ninety.", watered) == ["90 ml of Soda water"]
 
 
 @table(
@@ -173,7 +230,7 @@ def test_the_waters_warmth_is_the_waters_with_an_s_behind_it_too():
         "I didn't put any vanilla in it.",
         "There's no marzipan, it's the rye that does that.",
         "You'll find vanilla, though there's no vanilla in it.",
-        "That's for people who don't like pear.",
+        "I made it for those who don't like hazelnut.",
         "It isn't salty.",
         "The rye isn't cold.",
         "The water goes in last, or you lose the bubbles.",
@@ -209,6 +266,7 @@ def test_only_tasting_tells_whether_an_espresso_in_milk_is_bitter():
         "There's no sugar in the cream itself.",
         "There's no egg in the cream.",
         "There's no sugar to speak of.",
+        "There's no sugar on the rim.",
         "No sugar, well, the honey has sugar.",
         "A black coffee hasn't got any milk.",
         "Don't let me hear anybody call it dairy free.",
@@ -233,17 +291,14 @@ def test_an_absence_said_of_the_whole_drink_that_holds_it_is_wrong(text, labels)
     assert wrong(text, MILKY) == labels
 
 
+def test_what_something_is_not_called_is_no_absence():
+    assert wrong("Peanuts aren't nuts, they're peanuts, and both are in here.", NUTTY) == []
+    assert wrong("There aren't nuts in it.", NUTTY) == ["no nuts"]
+
+
 def test_peanut_free_that_is_denied_denies_no_peanuts():
-    nutty = replace(
-        SLUICE,
-        ingredients=(
-            *SLUICE.ingredients,
-            part("peanut", "Peanuts, crushed", 6, "g", ("peanut",),
-                 Substance("nut", allergens=("peanuts",))),
-        ),
-    )  # fmt: skip
-    assert wrong("It isn't nut free and it isn't peanut free.", nutty) == []
-    assert wrong("It's peanut free.", nutty) == ["no nuts"]
+    assert wrong("It isn't nut free and it isn't peanut free.", NUTTY) == []
+    assert wrong("It's peanut free.", NUTTY) == ["no nuts"]
 
 
 def test_what_the_hands_do_otherwise_at_another_time_is_not_wrong():

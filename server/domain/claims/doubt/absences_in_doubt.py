@@ -38,6 +38,13 @@ _IN_PART = re.compile(
     r"(?= ?(?:itself|alone|either|by itself|,|\.|;|$|and\b|but\b|so\b))",
     re.IGNORECASE,
 )
+_BESIDE = re.compile(
+    r"^,? (?:on|around|along|at) (?:the|its|my|your|that) (?:rim|rims|edge|lip|outside|side|saucer"
+    r"|spoon|menu|table|bar|counter)\b",
+    re.IGNORECASE,
+)
+"""Behind an absence these tell a place that is not the drink itself."""
+
 _WHOLE = frozenset(
     {
         "glass", "glasses", "cup", "cups", "drink", "drinks", "cocktail", "recipe", "list", "mix",
@@ -56,7 +63,7 @@ def absence_judged(
     behind = sentence[end:]
     if why := _less_than_that(sentence[:first], find.phrase, behind):
         return Judgement("unbacked", f"{judged.why} {why}", is_checked=False)
-    if _is_of_a_part(find.word or "", part_named(behind), drinks):
+    if _BESIDE.match(behind) or _is_of_a_part(find.word or "", part_named(behind), drinks):
         why = f"{judged.why} You say so of a part; that part is not weighed here."
         return Judgement("unbacked", why, is_checked=False)
     if find.word == "sugar" and is_of_other_sweetness(sentence[:end], behind):

@@ -1,6 +1,7 @@
 """Numbers that seem wrong, and are of something else than what they were held against.
 
 >>> from server.domain.claims.finds import Find
+from server.domain.routine.drink import Drink
 >>> text = "It was forty-five percent in the spring."
 >>> find = Find("s", "strength", 7, 25, "", 0, 0, len(text), "", "", low=45, high=45, unit="%")
 >>> wrong = Judgement("contradicted", "You say 45 %, computed 10 % in the glass.")
@@ -9,11 +10,13 @@
 """
 
 import re
+from collections.abc import Sequence
 
 from server.domain.base.tokens import tokens_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.doubt.told_of import after_last, told_of_another
 from server.domain.claims.finds import Find
+from server.domain.routine.drink import Drink
 
 MOST_BEFORE, MOST_BEHIND = 16, 14
 """So many words before a number, and behind it, are read with it. Ours."""
@@ -51,12 +54,14 @@ _OF_ANOTHER_THING = re.compile(
 """What stands before a temperature of a thing that is no part of the drink."""
 
 
-def spared(find: Find, sentence: str, judged: Judgement) -> Judgement:
+def spared(find: Find, sentence: str, judged: Judgement, drinks: Sequence[Drink] = ()) -> Judgement:
     """The judgement of a number, unless it calls wrong what is said of something else. English."""
     if judged.state != "contradicted":
         return judged
     before, clause, behind = _around(find, sentence)
     other = told_of_another(before, behind, clause) or _of_something(find, before, clause, behind)
+    if not other and _is_of_brewing_water(find, clause, drinks):
+        other = "the warmth of water, it seems"
     if not other:
         return judged
     why = f"You say it of {other}, so it is held against nothing."
@@ -74,6 +79,19 @@ def _of_something(find: Find, before: str, clause: str, behind: str) -> str:
     if is_small and find.unit in ("ml", "cl", "g") and _COUNTED.search(behind):
         return "what is counted"
     return ""
+
+
+def _is_of_brewing_water(find: Find, clause: str, drinks: Sequence[Drink]) -> bool:
+    """ "The machine says ninety-four, the water's ninety-two": no amount, if without a unit."""
+    if find.kind != "amount" or _HAS_UNIT.search(find.phrase) or "water" not in clause:
+        return False
+    brews = [part.brew for drink in drinks for part in drink.ingredients if part.brew is not None]
+    return any(brew.water_c in (find.low, find.high) for brew in brews)
+
+
+_HAS_UNIT = re.compile(
+    r"\b(?:ml|mls|mils?|millil\w+|cl|centil\w+|lit\w+|g|grams?|oz|ounces?|parts?)\b", re.IGNORECASE
+)
 
 
 def _is_of_water(before: str, behind: str) -> bool:
