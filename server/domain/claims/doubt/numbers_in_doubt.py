@@ -1,7 +1,6 @@
 """Numbers that seem wrong, and are of something else than what they were held against.
 
 >>> from server.domain.claims.finds import Find
-from server.domain.routine.drink import Drink
 >>> text = "It was forty-five percent in the spring."
 >>> find = Find("s", "strength", 7, 25, "", 0, 0, len(text), "", "", low=45, high=45, unit="%")
 >>> wrong = Judgement("contradicted", "You say 45 %, computed 10 % in the glass.")
