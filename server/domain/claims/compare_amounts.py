@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from server.domain.base.amounts import (
     BAR_MEASURES_ML,
     COUNTED_UNITS,
+    MASS_UNITS,
     VOLUME_UNITS,
     Amount,
     unit_words,
@@ -232,11 +233,11 @@ def _readings_of(amount: Amount) -> list[Reading]:
 def _readings(low: float, high: float, unit: str) -> list[Reading]:
     """What the amount may be taken as: its own count, and its volume or mass."""
     if unit in VOLUME_UNITS:
-        one_ml = Amount(1.0, unit).volume_ml or 0.0
+        one_ml = VOLUME_UNITS[unit]
         most_ml = ROUNDED_OUNCE_ML if unit == "oz" else one_ml
         return [("volume", low * one_ml, high * most_ml)]
-    one_g = Amount(1.0, unit).mass_g
-    if one_g is not None:
+    if unit in MASS_UNITS:
+        one_g = MASS_UNITS[unit]
         return [("mass", low * one_g, high * one_g)]
     if unit in BAR_MEASURES_ML:
         least, most = BAR_MEASURES_ML[unit]

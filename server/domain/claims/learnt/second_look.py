@@ -66,7 +66,8 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
             one = Told(one.mention, Role.CLAIM, way_told(scene, one.mention))
         if one.mention.answer is None and not _is_not_only(scene, one.mention):
             every = (*names, *of_denial(around, one.polarity))
-            one = replace(one, polarity=weights.way_told(every, one.polarity, SURE_OF_WAY))
+            way = weights.way_told(every, one.polarity, SURE_OF_WAY)
+            one = one if way == one.polarity else replace(one, polarity=way)
         found[place] = one
     return found
 
@@ -84,8 +85,8 @@ def _is_not_only(scene: Scene, mention: Mention) -> bool:
 
 def of_denial(around: Surroundings, way: Polarity) -> list[str]:
     """How rules read a word to be claimed, by itself and with the surroundings that bear on it."""
-    bearing = (name for name in around.said if name.startswith(_OF_A_DENIAL))
-    return [f"rules say {way}", *(f"rules say {way}, {name}" for name in bearing)]
+    made = f"rules say {way}"
+    return [made, *[f"{made}, {name}" for name in around.said if name.startswith(_OF_A_DENIAL)]]
 
 
 def _is_for_rules_alone(scene: Scene, one: Told) -> bool:
