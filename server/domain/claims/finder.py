@@ -11,8 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from server.domain.base.languages import stem
-from server.domain.base.tokens import Sentence, places_of, sentences_of, tokens_of
+from server.domain.base.tokens import Sentence, places_of
 from server.domain.claims.attach import attached, pair_of, whose_warmths
 from server.domain.claims.beside.idioms import without_turns
 from server.domain.claims.context import Role
@@ -21,24 +20,23 @@ from server.domain.claims.finds import Find, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
 from server.domain.claims.learnt.second_look import told_in
-from server.domain.claims.lexicon import Lexicon, lexicon_for
+from server.domain.claims.lexicon import lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
-from server.domain.claims.placed_finds import (
+from server.domain.claims.placed.placed_finds import absence_finds, quantity_find, word_find
+from server.domain.claims.placed.placed_text import (
     Here,
     OfDrinks,
     Read,
-    absence_finds,
-    quantity_find,
+    of_drinks,
+    read_apart,
     stems_of,
-    word_find,
 )
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
-from server.domain.claims.spoken.other_things import own_names, told_apart
-from server.domain.claims.spoken.pieces import is_unmarked, pieces
+from server.domain.claims.spoken.other_things import told_apart
+from server.domain.claims.spoken.pieces import pieces
 from server.domain.claims.spoken.running import tell_stories
-from server.domain.claims.spoken.spoken_text import Spoken, recipes_of
-from server.domain.claims.spoken.unmarked_words import with_apostrophes
+from server.domain.claims.spoken.spoken_text import Spoken
 from server.domain.claims.words.compounds import with_compounds
 from server.domain.claims.words.part_names import without_part_names
 from server.domain.claims.words.scales import with_answers
@@ -67,39 +65,11 @@ def find_claims(
     for passage in passages:
         key = passage.drink_id if passage.drink_id in by_id else ""
         if key not in about:
-            about[key] = _of_drinks(by_id.get(key, tuple(drinks)), lexicon)
-        found += _finds_in(_read(passage, lexicon, about[key]), MOST_FINDS + 1 - len(found))
+            about[key] = of_drinks(by_id.get(key, tuple(drinks)), lexicon)
+        found += _finds_in(read_apart(passage, lexicon, about[key]), MOST_FINDS + 1 - len(found))
     return tuple(
         replace(find, occurrence=count) if count else find
         for find, count in zip(found, numbered(found), strict=True)
-    )
-
-
-def _of_drinks(drinks: Sequence[Drink], lexicon: Lexicon) -> OfDrinks:
-    resolve = lexicon.taxonomy.resolve
-    phrases = [phrase for drink in drinks for phrase in drink.descriptors]
-    return OfDrinks(
-        recipes=recipes_of(drinks),
-        listed=frozenset(resolve(phrase) or phrase.strip() for phrase in phrases),
-        own_ingredients=frozenset(part.id for drink in drinks for part in drink.ingredients),
-        own_names=own_names(drinks),
-    )
-
-
-def _read(passage: Passage, lexicon: Lexicon, about: OfDrinks) -> Read:
-    tokens = tokens_of(passage.text)
-    if lexicon.language == "en":
-        tokens = with_apostrophes(tokens, passage.text)
-    words = [token.norm for token in tokens]
-    return Read(
-        passage=passage,
-        tokens=tokens,
-        words=words,
-        stems=[stem(word, lexicon.language) for word in words],
-        sentences=sentences_of(passage.text, lexicon.language),
-        lexicon=lexicon,
-        about=about,
-        is_unmarked=is_unmarked(passage.text),
     )
 
 

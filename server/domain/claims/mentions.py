@@ -46,7 +46,9 @@ class Mention:
     def is_any_of(self, words: Container[str]) -> bool:
         """Whether it is one of these words of taste, or is put together from one."""
         entry = self.descriptor
-        return entry is not None and any(one in words for one in (entry.word, *entry.made_of))
+        if entry is None or entry.word in words:
+            return entry is not None
+        return any(one in words for one in entry.made_of)
 
 
 def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
@@ -116,26 +118,31 @@ _SMALL = frozenset({"all", "the", "not", "and", "but", "for", "its", "with", "on
 """Words that are no half of another: "all spice" is not allspice."""
 
 
+SHORTEST_HALF = 3
+"""Letters of half a word, at the least: two of them make the shortest word that has slips."""
+
+
 def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
     """ "nut meg": a word that was written as two."""
     found = []
     for at in range(len(tokens) - 1):
         left, right = tokens[at], tokens[at + 1]
-        whole = left.norm + right.norm
         if (
-            left.norm in _SMALL
-            or len(whole) < SHORTEST_SLIP
+            len(left.norm) < SHORTEST_HALF
+            or len(right.norm) < SHORTEST_HALF
+            or left.norm in _SMALL
             or _parts(right.gap)
             or left.is_number
             or right.is_number
         ):
             continue
+        whole = left.norm + right.norm
         place = lexicon.singles.get(stem(whole, lexicon.language)) if whole.isalpha() else None
         # Where one half is itself known ("sea salt") the whole must be the better reading.
         if place is None or (at in taken and at + 1 in taken):
             continue
         mention = _meant(tokens, at, at + 2, lexicon.entries[place], slip=True)
-        if mention is not None and len(left.norm) > 2 and len(right.norm) > 2:
+        if mention is not None:
             found.append(mention)
     return found
 

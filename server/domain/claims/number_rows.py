@@ -53,12 +53,7 @@ def _number_row(
         owners = _made_before(finds, number, text)
     judgement = _number_judged(case, find, owners, timetable)
     label = _number_label(find, case, find.ingredient_ids)
-    return replace(
-        judged_row(find, label, judgement),
-        said=_amount_said(find),
-        number=_number_said(find),
-        held=judgement.held,
-    )
+    return judged_row(find, label, judgement, said=_amount_said(find), number=_number_said(find))
 
 
 def _amount_said(find: Find) -> Amount | None:

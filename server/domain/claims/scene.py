@@ -116,7 +116,7 @@ class Reader:
 
     def __init__(self, scene: Scene, cues: Cues) -> None:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
-        self.words = scene.words
+        self.words, self.first, self.end = scene.words, scene.first, scene.end
         sentence = self.words[scene.first : scene.end]
         self.is_story = scene.is_told or tells_a_story(sentence, cues.story)
 
@@ -261,17 +261,18 @@ class Reader:
         )
 
     def _is_clause_end(self, at: int) -> bool:
-        return at >= self.scene.end or bool(self.tokens[at].gap.strip("-'’\"”"))
+        return at >= self.end or bool(self.tokens[at].gap.strip("-'’\"”"))
 
     def _after(self, mention: Mention) -> str | None:
         at = mention.end
-        return None if at >= self.scene.end or self.tokens[at].gap.strip("-") else self.words[at]
+        return None if at >= self.end or self.tokens[at].gap.strip("-") else self.words[at]
 
     def _before(self, mention: Mention, steps: int) -> str | None:
-        return self._word(mention.first - steps)
+        at = mention.first - steps
+        return self.words[at] if self.first <= at < self.end else None
 
     def _word(self, at: int) -> str | None:
-        return self.words[at] if self.scene.first <= at < self.scene.end else None
+        return self.words[at] if self.first <= at < self.end else None
 
     def _is_like(self, mention: Mention) -> bool:
         """ "honey-like", "a honey note"."""

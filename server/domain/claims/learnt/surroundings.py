@@ -76,6 +76,11 @@ def _kinds_there(name: str, word: str, what: str) -> tuple[str, ...]:
     )
 
 
+@lru_cache(maxsize=20_000)
+def _endings_of(word: str) -> tuple[str, ...]:
+    return tuple(ending for ending in _ENDINGS if word.endswith(ending))
+
+
 class _Around:
     """One mention of a scene."""
 
@@ -91,7 +96,7 @@ class _Around:
             self.company = "weighed"
         self.decision = told[place].decision
         self.cue = ""
-        self.endings = [e for e in _ENDINGS if self._word(-1).endswith(e)]
+        self.endings = _endings_of(self._word(-1))
 
     def said(self) -> list[str]:
         """What is said, and what the word is."""

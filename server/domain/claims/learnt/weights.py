@@ -30,7 +30,7 @@ class Weights:
 
     def way_told(self, names: Iterable[str], by_rules: Polarity, sure: float) -> Polarity:
         """How a claim is told: as by rules, unless another way is likelier by `sure` log odds."""
-        known = [weights for weights in map(self.told.get, names) if weights]
+        known = filter(None, map(self.told.get, names))
         sums = [sum(column) for column in zip(*known, strict=True)] or [0.0] * len(POLARITIES)
         best = max(sums)
         is_kept = best - sums[POLARITIES.index(by_rules)] <= sure

@@ -146,6 +146,8 @@ class Spoken:
                 self._of_the_recipe,
             ):
                 told = read(sentence)
+                if not told:
+                    continue
                 found = _ordered(found, told)
                 places = places_of(told)
                 left = [one for one in sentence.numbers if one.first not in places]

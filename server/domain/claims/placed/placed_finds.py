@@ -1,60 +1,20 @@
 """What is found at a place of a text, as a `Find`: with its words, its sentence and its drink."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import NamedTuple, TypedDict, Unpack
+from typing import TypedDict, Unpack
 
 from server.domain.base.languages import Bound
-from server.domain.base.tokens import Sentence, Token
 from server.domain.claims.attach import pair_of
 from server.domain.claims.context import Role
-from server.domain.claims.finds import Find, FindKind, Moment, Passage
+from server.domain.claims.finds import Find, FindKind, Moment
 from server.domain.claims.free.absences import ONLY, Absence
 from server.domain.claims.free.only import is_of_recipe
 from server.domain.claims.learnt.mention_told import Told
-from server.domain.claims.lexicon import Lexicon
 from server.domain.claims.mentions import Mention
 from server.domain.claims.negation import Polarity
+from server.domain.claims.placed.placed_text import Here, Read, stems_of
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.spoken.other_things import OwnNames
-from server.domain.claims.spoken.spoken_text import Recipes
 from server.domain.claims.tasting.moments import moment_near
-
-
-@dataclass(frozen=True)
-class OfDrinks:
-    """What is asked of the drinks that a passage may be about."""
-
-    recipes: Recipes
-    listed: frozenset[str]
-    own_ingredients: frozenset[str]
-    own_names: OwnNames
-
-
-@dataclass(frozen=True)
-class Read:
-    """A passage taken apart."""
-
-    passage: Passage
-    tokens: Sequence[Token]
-    words: Sequence[str]
-    stems: Sequence[str]
-    sentences: Sequence[Sentence]
-    lexicon: Lexicon
-    about: OfDrinks
-    is_unmarked: bool = False
-
-    @property
-    def is_english(self) -> bool:
-        """Whether the rules of English hold."""
-        return self.lexicon.language == "en"
-
-
-class Here(NamedTuple):
-    """The sentence that is read, and the stems of the piece of it at hand."""
-
-    sentence: Sentence
-    words: str
 
 
 class _More(TypedDict, total=False):
@@ -157,11 +117,6 @@ def _find(
         drink_id=read.passage.drink_id,
         **more,
     )
-
-
-def stems_of(read: Read, first: int, end: int) -> str:
-    """The stems of the tokens from `first` to `end`."""
-    return " ".join(read.stems[first:end])
 
 
 def _candidates(mention: Mention, own: frozenset[str]) -> tuple[str, ...]:
