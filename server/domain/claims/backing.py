@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Literal
 
 from server.domain.base.languages import is_made_of
+from server.domain.base.memo import Memo
 from server.domain.base.numbers import figure_words
 from server.domain.base.text import with_capital
 from server.domain.base.tokens import tokens_of
@@ -117,9 +118,16 @@ def _by_their_names(word: str, drinks: Sequence[Drink], taxonomy: Taxonomy) -> l
     ]
 
 
-@lru_cache(maxsize=200)
+_OFFERS = Memo[str, tuple[Drink, Taxonomy], tuple[BroughtWord, ...]](most=200)
+"""Asked for with every word that is said: a hash of a drink would take longer than the answer."""
+
+
 def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[BroughtWord, ...]:
     """All that a drink's ingredients bring: what is written, what their names tell, and tastes."""
+    return _OFFERS.of(drink.id, (drink, taxonomy), lambda: _offered(drink, taxonomy))
+
+
+def _offered(drink: Drink, taxonomy: Taxonomy) -> tuple[BroughtWord, ...]:
     shares = shares_of(drink)
     found = []
     for part in drink.ingredients:
@@ -256,7 +264,6 @@ def is_of_temperature(word: str, taxonomy: Taxonomy) -> bool:
     return name is not None and not {name, *taxonomy.ancestors(name)}.isdisjoint(("warm", "cold"))
 
 
-@lru_cache(maxsize=200)
 def shares_of(drink: Drink) -> dict[str, float]:
     """Ingredient id -> its part of the drink's volume, for those that have a volume."""
     volumes = {part.id: part.amount.volume_ml for part in drink.ingredients}

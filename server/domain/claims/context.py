@@ -113,9 +113,11 @@ class _Judge(ThingReader):
         """ "I've taken the bitterness out": what is done to a taste tells of the taste."""
         entry = mention.descriptor
         is_taste = entry is not None and entry.family == "taste" and not mention.ingredient_ids
+        if not is_taste:
+            return False
         near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
         takes = self.cues.takes | self.cues.removes | {"taken", "cutting", "stripped", "washed"}
-        return is_taste and not takes.isdisjoint(near)
+        return not takes.isdisjoint(near)
 
     def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Ruling:
         entry = mention.descriptor

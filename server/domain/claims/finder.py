@@ -126,7 +126,7 @@ def _sentence_finds(
     here = Here(sentence, stems_of(read, first, end))
     absent = absence_finds(read, here, absences, mentions)
     busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
-    mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
+    mentions = [m for m in mentions if busy.isdisjoint(range(m.first, m.end))]
     others, mentions = told_apart(
         read.tokens,
         read.passage.text,

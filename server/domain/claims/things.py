@@ -20,6 +20,7 @@ _IS = ("the", "a", "what", "all", "right", "there", "up", "still", "always", "fi
 
 _DONE_TO = ("on", "over", "in", "by", "with", "for", "before", "at")
 _GROWS = ("gets", "grows", "becomes")
+_FAINT_OR_GROWS = frozenset({*_FAINT, *_GROWS})
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
 
 
@@ -35,7 +36,7 @@ class ThingReader(SceneReader):
             return False
         at = mention.end
         while (
-            self._word(at) in (*_FAINT, *_GROWS)
+            self._word(at) in _FAINT_OR_GROWS
             and at - mention.end < 3
             and not self._is_clause_end(at)
         ):
@@ -90,7 +91,7 @@ class ThingReader(SceneReader):
         at = mention.first - 1
         while self._word(at) in ("a", "some", "the", "have", "be", "more", "of", "that", "taste"):
             at -= 1
-        if self._is_supposed():
+        if self._is_supposed:
             return True
         if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
             return False
@@ -142,7 +143,8 @@ class ThingReader(SceneReader):
         is_had = self._before(mention, 2) in ("got", "have", "has", "without", "feel")
         if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners and not is_had:
             return True
-        if word in ("straw", "paper", "cork", "bark") and before in ("a", *self.cues.owners):
+        is_owned = before == "a" or before in self.cues.owners
+        if is_owned and word in ("straw", "paper", "cork", "bark"):
             return True
         is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
         is_plural = is_plural and not entry.word.endswith("s") if entry.word else False

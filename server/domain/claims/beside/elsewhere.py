@@ -154,5 +154,7 @@ def _is_given_to_me(before: Sequence[str]) -> bool:
 
 
 def _has(words: Sequence[str], phrase: tuple[str, ...]) -> bool:
+    if phrase[0] not in words:
+        return False
     size = len(phrase)
     return any(tuple(words[at : at + size]) == phrase for at in range(len(words) - size + 1))

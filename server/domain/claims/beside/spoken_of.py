@@ -1,6 +1,7 @@
 """Flavour words that are only spoken of: what is tried, supposed, introduced, warned of."""
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from server.domain.claims.beside.of_a_part import PartReader
 from server.domain.claims.mentions import Mention
@@ -21,8 +22,10 @@ class SpokenOfReader(PartReader):
     def _is_taken(self, mention: Mention) -> bool:
         """ "the honey I take": what the hands are at."""
         at = mention.end
-        is_act = self._word(at + 1) in (self.cues.action | {"chose", "choose", "take", "like"})
-        return self._word(at) in ("i", "we") and is_act and bool(mention.ingredient_ids)
+        if self._word(at) not in ("i", "we") or not mention.ingredient_ids:
+            return False
+        act = self._word(at + 1)
+        return act in self.cues.action or act in ("chose", "choose", "take", "like")
 
     def _is_giver(self, mention: Mention) -> bool:
         """ "The hojicha gives it depth": a tea or a wine that gives is what went in."""
@@ -52,7 +55,8 @@ class SpokenOfReader(PartReader):
     def _is_let(self, mention: Mention) -> bool:
         """ "I let the salt do the rest"."""
         at = mention.first - 1
-        at -= self._word(at) in (*self.cues.determiners, *self.cues.owners)
+        word = self._word(at)
+        at -= word in self.cues.determiners or word in self.cues.owners
         return self._word(at) in ("let", "letting")
 
     def _is_of_the_recipe(self, mention: Mention) -> bool:
@@ -68,7 +72,7 @@ class SpokenOfReader(PartReader):
             entry is not None
             and entry.family in ("larder", "brewed")
             and not _CAUTIONS.isdisjoint(sentence)
-        ) or (self._cannot_be_had(sentence) and bool(mention.ingredient_ids))
+        ) or (bool(mention.ingredient_ids) and self._cannot_be_had(sentence))
 
     def _cannot_be_had(self, sentence: Sequence[str]) -> bool:
         """ "strawberries, some people cannot have them"."""
@@ -80,6 +84,7 @@ class SpokenOfReader(PartReader):
             and bool(who & set(sentence[:at]))
         )
 
+    @cached_property
     def _is_supposed(self) -> bool:
         """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
         sentence = self.words[self.scene.first : self.scene.end]
