@@ -60,13 +60,14 @@ def amount_judged(
 
     With no ingredient beside it, it may also be the volume of a serve or of all, from `facts`.
     """
-    parts = [_Part(drink, part) for drink in drinks for part in drink.ingredients]
-    named = [part for part in parts if part.ingredient.id in ingredient_ids]
+    every = [(drink, part) for drink in drinks for part in drink.ingredients]
+    named = [_Part(*one) for one in every if one[1].id in ingredient_ids]
+    parts = named or [_Part(*one) for one in every]
     said = said_amount(find)
-    if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in named or parts):
+    if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in parts):
         why = f"You say {said}; the recipe is not in parts."
         return Judgement("unbacked", why, is_checked=False)
-    results = [(part, _fit(find, part, tolerance, share)) for part in named or parts]
+    results = [(part, _fit(find, part, tolerance, share)) for part in parts]
     fitting = [(part, how) for part, how in results if how]
     if fitting:
         part, how = fitting[0]

@@ -259,15 +259,13 @@ class _Judge(ThingReader):
         return is_past(self.words[begin : self.scene.end], mention.first - begin)
 
     def _is_elsewhere(self, mention: Mention) -> bool:
-        begin, stop = self.scene.first, self.scene.end
         is_listed = self.scene.is_listed(mention)
-        at, end = mention.first - begin, mention.end - begin
-        return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
+        at, end = mention.first - self.first, mention.end - self.first
+        return is_elsewhere(self.sentence, at, end, is_listed=is_listed)
 
     def _is_anothers(self, mention: Mention) -> bool:
-        words = self.words[self.scene.first : self.scene.end]
-        at, end = mention.first - self.scene.first, mention.end - self.scene.first
-        return had_a_taste(words, at, end) or is_of_others(words, at)
+        at, end = mention.first - self.first, mention.end - self.first
+        return had_a_taste(self.sentence, at, end) or is_of_others(self.sentence, at)
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""

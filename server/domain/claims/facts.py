@@ -164,8 +164,8 @@ def _waits(drink: Drink) -> Iterator[KnownNumber]:
 def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:
     """All that is known of one drink, put together; empty where nothing is."""
     mine = [fact for fact in facts if fact.drink_id == drink_id]
-    if len(mine) == 1:
-        return mine[0]
+    if len(mine) <= 1:
+        return mine[0] if mine else GlassFacts(drink_id or "")
     return GlassFacts(
         drink_id or "",
         tuple(number for fact in mine for number in fact.numbers),

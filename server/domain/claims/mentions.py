@@ -150,10 +150,11 @@ def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[
 def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
     """Words that are a letter or two away from a descriptor, and no ordinary word themselves."""
     found = []
+    misheard = english().heard
     for at, token in enumerate(tokens):
         if at in taken:
             continue
-        heard = _misheard(tokens, at, lexicon)
+        heard = _misheard(tokens, at, lexicon) if token.norm in misheard else None
         if heard is not None:
             found.append(heard)
         if heard is not None or len(token.norm) < SHORTEST_SLIP or token.is_number:
@@ -173,8 +174,8 @@ def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[M
 def _misheard(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> Mention | None:
     """ "notes of pair": what a recogniser writes for a word of the same sound, in its place."""
     cues = english()
-    meant = cues.heard.get(tokens[at].norm)
-    if meant is None or lexicon.language != "en" or at < 2 or tokens[at - 1].norm != "of":
+    meant = cues.heard[tokens[at].norm]
+    if lexicon.language != "en" or at < 2 or tokens[at - 1].norm != "of":
         return None
     place = lexicon.singles.get(stem(meant, lexicon.language))
     if place is None or tokens[at - 2].norm not in cues.taste:

@@ -2,12 +2,13 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 
 from server.domain.base.tokens import Token
 from server.domain.claims.cues import Cues
 from server.domain.claims.mentions import Mention
+from server.domain.claims.negation import Polarity
 
 WINDOW = 12
 """Tokens before a word in which a cue is looked for."""
@@ -72,6 +73,8 @@ class Scene:
     """Whether the clauses around it tell a story, where text runs on without marks."""
     runs_on: bool = False
     """Whether it is a clause of such text."""
+    told_before: dict[int, Polarity] = field(default_factory=dict, repr=False, compare=False)
+    """Place of a word -> how it is claimed by what stands before it, once that was asked."""
 
     def is_listed(self, mention: Mention) -> bool:
         """Whether a mention is of the card, or was written by the user as a word of taste."""
@@ -117,8 +120,8 @@ class Reader:
     def __init__(self, scene: Scene, cues: Cues) -> None:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
         self.words, self.first, self.end = scene.words, scene.first, scene.end
-        sentence = self.words[scene.first : scene.end]
-        self.is_story = scene.is_told or tells_a_story(sentence, cues.story)
+        self.sentence = self.words[scene.first : scene.end]
+        self.is_story = scene.is_told or tells_a_story(self.sentence, cues.story)
 
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""

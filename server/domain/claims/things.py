@@ -91,7 +91,7 @@ class ThingReader(SceneReader):
         at = mention.first - 1
         while self._word(at) in ("a", "some", "the", "have", "be", "more", "of", "that", "taste"):
             at -= 1
-        if self._is_supposed:
+        if self._is_supposed():
             return True
         if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
             return False

@@ -1,7 +1,6 @@
 """Flavour words that are only spoken of: what is tried, supposed, introduced, warned of."""
 
 from collections.abc import Sequence
-from functools import cached_property
 
 from server.domain.claims.beside.of_a_part import PartReader
 from server.domain.claims.mentions import Mention
@@ -67,7 +66,7 @@ class SpokenOfReader(PartReader):
     def _is_caution(self, mention: Mention) -> bool:
         """ "if you have a problem with milk": what people must not have."""
         entry = mention.descriptor
-        sentence = self.words[self.scene.first : self.scene.end]
+        sentence = self.sentence
         return (
             entry is not None
             and entry.family in ("larder", "brewed")
@@ -76,6 +75,8 @@ class SpokenOfReader(PartReader):
 
     def _cannot_be_had(self, sentence: Sequence[str]) -> bool:
         """ "strawberries, some people cannot have them"."""
+        if "can't" not in sentence and "cannot" not in sentence:
+            return False
         at = next((at for at, word in enumerate(sentence) if word in ("can't", "cannot")), None)
         who = {"people", "anyone", "someone", "some", "who", "those"}
         return (
@@ -84,19 +85,18 @@ class SpokenOfReader(PartReader):
             and bool(who & set(sentence[:at]))
         )
 
-    @cached_property
     def _is_supposed(self) -> bool:
         """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
-        sentence = self.words[self.scene.first : self.scene.end]
+        sentence = self.sentence
         if sentence[:2] in (["if", "it's"], ["if", "it"]) and {"won't", "can't"} & set(sentence):
             # "If it's at minus five you won't taste the pear."
             return True
         if sentence[:2] == ["if", "you"] and sentence[2:3] in (["would"], ["could"], ["will"]):
             # "If you would bring it to your nose": asked politely.
             return False
-        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
-        if not would:
+        if "would" not in sentence and "wouldn't" not in sentence:
             return False
+        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         ahead = self.words[max(0, self.scene.first - 7) : self.scene.first]
         runs_on = self.scene.runs_on and bool({"without", "if"} & set(ahead))
         if (

@@ -102,7 +102,9 @@ def way_told(scene: Scene, mention: Mention, language: str = "en") -> Polarity:
     """How rules read a mention to be claimed, if it is one."""
     if mention.answer is not None:
         return mention.answer
-    claimed = polarity(scene.tokens, mention.first, scene.first, language, mention.end)
+    claimed = polarity(
+        scene.tokens, mention.first, scene.first, language, mention.end, scene.told_before
+    )
     beside = scene.mentions if scene.runs_on else ()
     is_over = claimed == "lacks" and ends_before(scene.words, mention, beside)
     return "has" if is_over else claimed

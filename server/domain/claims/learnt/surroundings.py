@@ -38,12 +38,14 @@ class Surroundings:
 def surroundings(scene: Scene, told: Sequence[Told]) -> Iterator[tuple[int, Surroundings]]:
     """The place in `told` and the surroundings of each mention that may be a claim."""
     common: tuple[str, ...] | None = None
+    claimed = sum(one.role is Role.CLAIM for one in told)
     for place, one in enumerate(told):
         if one.mention.descriptor is None or one.mention.first in scene.measured:
             continue
         common = _of_sentence(scene) if common is None else common
         own = _Around(scene, told, place, one.mention.descriptor)
-        yield place, Surroundings((*common, *own.said()), tuple(own.ruled()))
+        beside = claimed - (one.role is Role.CLAIM)
+        yield place, Surroundings((*common, *own.said()), tuple(own.ruled(beside)))
 
 
 def _of_sentence(scene: Scene) -> tuple[str, ...]:
@@ -121,8 +123,8 @@ class _Around:
         found += of_the_clause(self.scene.tokens, mention.first, self.scene.first, self.part)
         return found
 
-    def ruled(self) -> list[str]:
-        """What rules made of it and of those beside it."""
+    def ruled(self, claimed: int) -> list[str]:
+        """What rules made of it and of those beside it, so many of which are claims."""
         made = f"rules {self.decision}"
         found = [made, f"{made}, {self.part}", f"{made}, {self.listed}", f"{made}, {self.company}",
                  f"{made}, {self.entry.family}"]  # fmt: skip
@@ -140,11 +142,9 @@ class _Around:
             kin = "kin" if family == self.entry.family else "of another family"
             found += [f"{name} {mate.decision} {apart}", f"{name} {mate.decision} {apart}, {made}",
                       f"{name} {kin}"]  # fmt: skip
-        others = [one for at, one in enumerate(self.told) if at != self.place]
-        claimed = sum(one.role is Role.CLAIM for one in others)
         if self.told[self.place].is_open:
             found.append("rules end")
-        return [*found, f"others claimed {min(claimed, 3)}", f"others {min(len(others), 4)}"]
+        return [*found, f"others claimed {min(claimed, 3)}", f"others {min(len(self.told) - 1, 4)}"]
 
     def _word(self, steps: int) -> str:
         """The word so many steps behind the mention (0: right behind), or before its end."""
