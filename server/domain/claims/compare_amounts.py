@@ -8,6 +8,7 @@ drops have no exact size: against ml they are the range of common practice.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from server.domain.base.amounts import (
     BAR_MEASURES_ML,
@@ -227,23 +228,24 @@ def within(find: Find, said: tuple[float, float], held: tuple[float, float], sla
     return said[0] - slack <= held[1] and held[0] <= said[1] + slack
 
 
-def _readings_of(amount: Amount) -> list[Reading]:
+def _readings_of(amount: Amount) -> tuple[Reading, ...]:
     return _readings(amount.value, amount.value, amount.unit)
 
 
-def _readings(low: float, high: float, unit: str) -> list[Reading]:
+@lru_cache(maxsize=4_000)
+def _readings(low: float, high: float, unit: str) -> tuple[Reading, ...]:
     """What the amount may be taken as: its own count, and its volume or mass."""
     if unit in VOLUME_UNITS:
         one_ml = VOLUME_UNITS[unit]
         most_ml = ROUNDED_OUNCE_ML if unit == "oz" else one_ml
-        return [("volume", low * one_ml, high * most_ml)]
+        return (("volume", low * one_ml, high * most_ml),)
     if unit in MASS_UNITS:
         one_g = MASS_UNITS[unit]
-        return [("mass", low * one_g, high * one_g)]
+        return (("mass", low * one_g, high * one_g),)
     if unit in BAR_MEASURES_ML:
         least, most = BAR_MEASURES_ML[unit]
-        return [(unit, low, high), ("volume", low * least, high * most)]
-    return [(unit, low, high)]
+        return (unit, low, high), ("volume", low * least, high * most)
+    return ((unit, low, high),)
 
 
 def _is_comparable(find: Find, amount: Amount) -> bool:

@@ -2,6 +2,7 @@
 
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from server.domain.base.languages import stem
 from server.domain.base.tokens import Token, places_of
@@ -125,8 +126,7 @@ SHORTEST_HALF = 3
 def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
     """ "nut meg": a word that was written as two."""
     found = []
-    for at in range(len(tokens) - 1):
-        left, right = tokens[at], tokens[at + 1]
+    for at, (left, right) in enumerate(pairwise(tokens)):
         if (
             len(left.norm) < SHORTEST_HALF
             or len(right.norm) < SHORTEST_HALF
@@ -152,12 +152,13 @@ def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[M
     found = []
     misheard = english().heard
     for at, token in enumerate(tokens):
-        if at in taken:
+        is_long = len(token.norm) >= SHORTEST_SLIP
+        if (not is_long and token.norm not in misheard) or at in taken:
             continue
         heard = _misheard(tokens, at, lexicon) if token.norm in misheard else None
         if heard is not None:
             found.append(heard)
-        if heard is not None or len(token.norm) < SHORTEST_SLIP or token.is_number:
+        if heard is not None or not is_long or token.is_number:
             continue
         if stem(token.norm, lexicon.language) in lexicon.letters:
             # "chills": a form of a known word that was looked at and not taken.

@@ -146,11 +146,13 @@ class Reader:
                 return Cue.TASTE
             if word in GLIMPSES and self._word(at + 1) == "of":
                 return Cue.TASTE
-            if self._is_guest_cue(at) or self._is_taste_cue(at):
+            is_telling = word in self.cues.telling
+            if is_telling and (self._is_guest_cue(at) or self._is_taste_cue(at)):
                 return Cue.TASTE
             is_past = is_past or self._begins_clause(at + 1)
             makes_so = word in ("make", "made") and self._word(at + 1) in ("it", "this")
-            if self._is_action(at) and not is_past and not (makes_so and first - at <= 3):
+            is_act = word in self.cues.acting and self._is_action(at)
+            if is_act and not is_past and not (makes_so and first - at <= 3):
                 return Cue.ACTION
         return weak
 
@@ -235,10 +237,11 @@ class Reader:
         for at in range(end, min(self.scene.end, end + AHEAD)):
             if self.tokens[at].gap.strip("-") in (";", ":", "."):
                 return False
-            if self._is_action(at) or self.words[at] in self.cues.story:
+            word = self.words[at]
+            if word in self.cues.story or (word in self.cues.acting and self._is_action(at)):
                 return False
-            glimpse = self.words[at] in GLIMPSES and self._word(at + 1) == "of"
-            if glimpse or self._is_taste_cue(at):
+            glimpse = word in GLIMPSES and self._word(at + 1) == "of"
+            if glimpse or (word in self.cues.telling and self._is_taste_cue(at)):
                 return True
         return False
 

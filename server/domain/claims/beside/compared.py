@@ -23,6 +23,8 @@ _STANDARDS = frozenset(
 )  # fmt: skip
 """Behind "than" or "as" these name a thing of the world that the drink is held up against."""
 
+_HOLDS_UP = frozenset({"than", "as"})
+
 _WITHIN = (("near", "as"), ("nearly", "as"), ("half", "as"), ("quite", "as"))
 """Before a word: "nowhere near as sweet", "not half as heavy", "not quite as dry"."""
 
@@ -64,7 +66,7 @@ def has_scale(tokens: Sequence[Token], first: int, end: int, start: int, stop: i
 
 def is_standard(tokens: Sequence[Token], first: int, start: int) -> bool:
     """ "sweeter than a ripe apple", "as sour as any lemon": what it is held up against."""
-    if all(token.norm not in ("than", "as") for token in tokens[max(start, first - 4) : first]):
+    if _HOLDS_UP.isdisjoint([token.norm for token in tokens[max(start, first - 4) : first]]):
         return False
     before = _words_before(tokens, first, start)[-4:]
     for at, word in enumerate(before[:-1]):
