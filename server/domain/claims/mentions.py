@@ -11,9 +11,9 @@ from server.domain.claims.lexicon import (
     BREAK,
     LITERAL_FAMILIES,
     SHORTEST_SLIP,
+    UNKNOWN,
     Entry,
     Lexicon,
-    letter_of,
 )
 from server.domain.claims.negation import Polarity
 
@@ -79,11 +79,12 @@ def _spelt(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[str, list[int]]:
     """
     letters: list[str] = []
     places: list[int] = []
+    known = lexicon.letters
     for at, token in enumerate(tokens):
         if token.gap and _parts(token.gap):
             letters.append(BREAK)
             places.append(at)
-        letters.append(letter_of(token.norm, lexicon))
+        letters.append(known.get(stem(token.norm, lexicon.language), UNKNOWN))
         places.append(at)
     return "".join(letters), places
 

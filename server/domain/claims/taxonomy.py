@@ -102,7 +102,8 @@ class Taxonomy:
 
     def is_opposite(self, one: str, other: str) -> bool:
         """Whether both cannot be true of the same drink, by themselves or by what they are of."""
-        return any(-side in self.sides(other) for side in self.sides(one))
+        others = self.sides(other)
+        return bool(others) and any(-side in others for side in self.sides(one))
 
     def sides(self, phrase: str) -> frozenset[int]:
         """The sides of pairs of opposites that a phrase is on; n and -n exclude each other."""
