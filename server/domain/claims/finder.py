@@ -14,7 +14,6 @@ from dataclasses import replace
 from server.domain.base.tokens import Sentence, places_of
 from server.domain.claims.attach import attached, pair_of, whose_warmths
 from server.domain.claims.beside.idioms import without_turns
-from server.domain.claims.context import Role
 from server.domain.claims.exclusions import is_claimed, is_image
 from server.domain.claims.finds import Find, Passage, numbered
 from server.domain.claims.free import absences as free
@@ -22,7 +21,7 @@ from server.domain.claims.free.absences import ONLY, Absence
 from server.domain.claims.learnt.second_look import told_in
 from server.domain.claims.lexicon import lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
-from server.domain.claims.placed.placed_finds import absence_finds, quantity_find, word_find
+from server.domain.claims.placed.placed_finds import absence_finds, quantity_find, word_finds
 from server.domain.claims.placed.placed_text import (
     Here,
     OfDrinks,
@@ -152,9 +151,9 @@ def _sentence_finds(
         read.lexicon.names, read.passage.text, is_told, runs_on,
     )  # fmt: skip
     found = [
-        word_find(read, here, span, told)
+        find
         for told in told_in(scene, read.lexicon.language)
-        if told.role is not Role.NOTHING
+        for find in word_finds(read, here, span, told)
     ]
     for quantity in quantities:
         if free.is_denied_at(absences, quantity.first):

@@ -1,6 +1,6 @@
 """What is found at a place of a text, as a `Find`: with its words, its sentence and its drink."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TypedDict, Unpack
 
 from server.domain.base.languages import Bound
@@ -29,25 +29,28 @@ class _More(TypedDict, total=False):
     ingredient_ids: tuple[str, ...]
     against: tuple[str, ...]
     is_slip: bool
+    is_doubtful: bool
     of_other: str
 
 
-def word_find(read: Read, here: Here, span: tuple[int, int], told: Told) -> Find:
-    """A word of taste, or the name of an ingredient."""
-    mention = told.mention
+def word_finds(read: Read, here: Here, span: tuple[int, int], told: Told) -> Iterator[Find]:
+    """What a word is: a descriptor, the name of an ingredient, perhaps the one beside the other."""
+    mention, entry = told.mention, told.mention.descriptor
     first, end = mention.first, max(mention.end, mention.told_to)
-    if told.role is Role.INGREDIENT or mention.descriptor is None:
+    if told.role is Role.INGREDIENT or (entry is None and told.role is not Role.NOTHING):
         ids = _candidates(mention, read.about.own_ingredients)
-        return _find(
+        yield _find(
             read, here, "ingredient", first, end, ingredient_ids=ids, is_slip=mention.is_slip
         )
-    return _find(
-        read, here, "descriptor", first, end,
-        word=mention.descriptor.word,
-        polarity=told.polarity,
-        moment=moment_near(read.words, span, mention) if read.is_english else "",
-        is_slip=mention.is_slip,
-    )  # fmt: skip
+    if entry is not None and (told.role is Role.CLAIM or told.doubt):
+        yield _find(
+            read, here, "descriptor" if told.role is Role.CLAIM else "perhaps", first, end,
+            word=entry.word,
+            polarity=told.polarity,
+            moment=moment_near(read.words, span, mention) if read.is_english else "",
+            is_slip=mention.is_slip,
+            is_doubtful=bool(told.doubt),
+        )  # fmt: skip
 
 
 def quantity_find(
