@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.durations import format_duration
-from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
 from server.domain.claims.facts import OF_VESSEL, STEPPED, GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.around import Stretch
 from server.domain.claims.spoken.outside import by_bounds
 from server.domain.glass.figure_text import carried_digits
 from server.domain.routine.drink import Drink
@@ -82,11 +82,15 @@ _SAYS_VESSEL = re.compile(
 )
 """The same, and nothing else can be meant: "the glass is at minus twelve"."""
 
+LONGEST_TAIL = 80
+"""So many characters before a temperature tell whether it is the glass's, or that of the whole."""
+
 
 def temperature_judged(
-    find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
+    told: Stretch, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
     """The state of a spoken temperature; Fahrenheit is compared in °C."""
+    find, words = told.find, told.words
     said = (celsius(find.low or 0.0, find.unit), celsius(find.high or 0.0, find.unit))
     spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{find.unit}"
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
@@ -94,15 +98,15 @@ def temperature_judged(
     steps = [number for number in every if number.about == STEPPED]
     vessels = [number for number in every if number.about == OF_VESSEL]
     known = [number for number in every if number.about not in (STEPPED, OF_VESSEL)]
-    words, before = words_kept(sentence), sentence[: find.start - find.sentence_start]
-    if _BROUGHT_TO.search(before):
+    before = told.text[: find.start - find.sentence_start]
+    if before[-1:].isspace() and _BROUGHT_TO.search(before):
         by_step = _judged(find, said, spoken, steps, slack, "°C", known)
         # Other things are warmed and chilled too: what no step does is not false.
         if by_step.state == "backed":
             return by_step
-    if _OF_THE_VESSEL.search(before):
+    if _OF_THE_VESSEL.search(before[-LONGEST_TAIL:]):
         return _of_the_vessel(find, said, spoken, vessels, slack, before)
-    is_of_all = _OF_THE_WHOLE.search(before) is not None
+    is_of_all = _OF_THE_WHOLE.search(before[-LONGEST_TAIL:]) is not None
     if is_of_all:
         # "The whole lot ends at five" is not the milk's own warmth.
         known = [number for number in known if number.ingredient_id is None]
@@ -153,12 +157,9 @@ def _if_of_no_other(
     slack: float,
     judged: Judgement,
 ) -> Judgement:
-    """As judged, but what a part or the glass itself has may be said of that, where the words name
-    neither.
-    """
-    exact = [number for number in known if not number.is_bound]
-    for number in exact:
-        if within(find, said, (number.low, number.high), slack):
+    """As judged, but what a part or the glass has may be said of that, where neither is named."""
+    for number in known:
+        if not number.is_bound and within(find, said, (number.low, number.high), slack):
             why = f"You say {spoken}; it may be what is on record {number.label}."
             return Judgement("unbacked", why, is_checked=False)
     return judged
@@ -177,21 +178,20 @@ def _if_not_warmed(judged: Judgement, before: str, spoken: str) -> Judgement:
 
 
 def strength_judged(
-    find: Find,
+    told: Stretch,
     facts: Sequence[GlassFacts],
     ingredient_ids: Sequence[str],
     tolerance: Tolerance = USUAL,
-    sentence: str = "",
 ) -> Judgement:
     """The state of a spoken strength: of the ingredient named beside it, else of the drink.
 
     Beside words such as "melting" in its sentence it may also be that before the ice melts.
     """
+    find, words = told.find, told.words
     said = (find.low or 0.0, find.high or 0.0)
     known = _known(facts, "strength")
     meant = [number for number in known if number.ingredient_id in ingredient_ids]
     if not ingredient_ids:
-        words = words_kept(sentence)
         meant = [n for n in known if n.is_of_the_glass or words & set(n.about)]
         # With no ingredient beside it, a strength that any of them has is taken for that one's.
         if find.bound == "exactly":

@@ -39,7 +39,7 @@ def number_rows(
     told = (
         (find, _number_row(case, finds, number, timetable))
         for number, find in enumerate(finds)
-        if find.kind not in ("descriptor", "ingredient", "free", "only")
+        if find.kind not in ("descriptor", "perhaps", "ingredient", "free", "only")
     )
     return said_rows(told, timetable)
 
@@ -57,12 +57,7 @@ def _number_row(
         drinks = drinks_of(case, find.drink_id)
         judgement = spared(find, timetable.sentence(find), judgement, drinks)
     label = _number_label(find, case, find.ingredient_ids)
-    return replace(
-        judged_row(find, label, judgement),
-        said=_amount_said(find),
-        number=_number_said(find),
-        held=judgement.held,
-    )
+    return judged_row(find, label, judgement, said=_amount_said(find), number=_number_said(find))
 
 
 def _amount_said(find: Find) -> Amount | None:
@@ -148,7 +143,8 @@ def _number_judged(
     case: ScriptCase, find: Find, owners: Sequence[str], timetable: TimesOfSayings
 ) -> Judgement:
     drinks = drinks_of(case, find.drink_id)
-    find, sentence = narrowed(find, timetable.sentence(find))
+    told = narrowed(find, timetable.sentence(find))
+    find, sentence = told.find, told.text
     facts = facts_for(case, drinks)
     if find.of_other == BREW_WATER:
         return brew_water_judged(find, drinks, case.tolerance)
@@ -163,11 +159,11 @@ def _number_judged(
     if find.kind == "count":
         return count_judged(find, drinks)
     if find.kind == "temperature":
-        judged = temperature_judged(find, sentence, facts, case.tolerance)
-        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
+        judged = temperature_judged(told, facts, case.tolerance)
+        return brewing_judged(told, drinks, case.tolerance, judged)
     if find.kind == "strength":
-        judged = strength_judged(find, facts, owners, case.tolerance, sentence)
-        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
+        judged = strength_judged(told, facts, owners, case.tolerance)
+        return brewing_judged(told, drinks, case.tolerance, judged)
     if find.kind == "time":
         return time_judged(find, sentence, case.times, drinks, owners, case.tolerance)
     return serves_judged(find, drinks, case.drinks)

@@ -58,6 +58,8 @@ class LedgerRow:
     polarity: Polarity = "has"
     is_planned: bool = False
     is_checked: bool = True
+    is_doubtful: bool = False
+    """Whether it may well be no claim: nowhere do the words around it tell for sure."""
     backings: tuple[Backing, ...] = ()
     sayings: tuple[Saying, ...] = ()
     clashes_with: tuple[str, ...] = ()
@@ -90,6 +92,15 @@ class LedgerRow:
     @property
     def is_open(self) -> bool:
         """Whether it should be settled before the drink is declared to judges."""
+        return self._is_wanting and not self.is_asked
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether it would have to be settled, and may be no claim: what it is, is asked first."""
+        return self.is_doubtful and self._is_wanting and not self.is_planned
+
+    @property
+    def _is_wanting(self) -> bool:
         if self.in_hands:
             return False
         return self.is_checked and (self.state in TO_SETTLE or bool(self.clashes_with))
@@ -110,7 +121,15 @@ def row_key(drink_id: str | None, kind: str, label: str) -> str:
     return f"{drink_id or '-'}:{kind}:{label}"
 
 
-def judged_row(find: Find, label: str, judgement: Judgement) -> LedgerRow:
+def judged_row(
+    find: Find,
+    label: str,
+    judgement: Judgement,
+    *,
+    polarity: Polarity = "has",
+    said: Amount | None = None,
+    number: tuple[float, str] | None = None,
+) -> LedgerRow:
     """The row of something that was said and judged, before it is known how often it was said."""
     return LedgerRow(
         key=row_key(find.drink_id, find.kind, label),
@@ -119,8 +138,12 @@ def judged_row(find: Find, label: str, judgement: Judgement) -> LedgerRow:
         states=(judgement.state,),
         why=(judgement.why,),
         drink_id=find.drink_id,
+        polarity=polarity,
         is_checked=judgement.is_checked,
         backings=judgement.backings,
+        said=said,
+        number=number,
+        held=judgement.held,
     )
 
 

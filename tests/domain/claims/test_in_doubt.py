@@ -245,13 +245,17 @@ def test_a_word_denied_of_what_went_in_of_people_or_of_a_part_is_not_wrong(text)
     "text, label",
     [
         ("There's no vanilla.", "no vanilla"),
-        ("No pear went in.", "no pear"),
+        ("No pear, no almond went in.", "no pear"),
         ("It isn't sparkling.", "not sparkling"),
         ("It isn't cold.", "not cold"),
     ],
 )
 def test_a_taste_denied_of_the_drink_that_gives_it_is_wrong(text, label):
     assert wrong(text) == [label]
+
+
+def test_what_is_denied_right_before_is_denied_whatever_weights_say():
+    assert wrong("There is no hazelnut in it.") == ["no hazelnut"]
 
 
 def test_only_tasting_tells_whether_an_espresso_in_milk_is_bitter():
