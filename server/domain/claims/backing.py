@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Literal
 
 from server.domain.base.languages import is_made_of
+from server.domain.base.memo import Memo
 from server.domain.base.numbers import figure_words
 from server.domain.base.text import with_capital
 from server.domain.base.tokens import tokens_of
@@ -94,13 +95,14 @@ def backings(
     """Everything in these drinks that brings `word`, the closest and largest first."""
     offered = [offer for drink in drinks for offer in _offers(drink, taxonomy)]
     offered += [BroughtWord(effect.step, effect.word) for f in facts for effect in f.effects]
-    found = [
-        Backing(
-            offer.label, offer.brought, relation, offer.ingredient_id, offer.share, offer.is_guess
-        )
-        for offer in offered
-        if (relation := taxonomy.relation(word, offer.brought)) in CLOSENESS
-    ]
+    found = []
+    for offer in offered:
+        relation = taxonomy.relation(word, offer.brought)
+        if relation in CLOSENESS:
+            ingredient_id, share = offer.ingredient_id, offer.share
+            found.append(
+                Backing(offer.label, offer.brought, relation, ingredient_id, share, offer.is_guess)
+            )
     found += _by_their_names(word, drinks, taxonomy)
     found.sort(key=lambda backing: (CLOSENESS[backing.relation], -(backing.share or 0.0)))
     unique = {(b.label, b.relation): b for b in reversed(found)}
@@ -117,9 +119,18 @@ def _by_their_names(word: str, drinks: Sequence[Drink], taxonomy: Taxonomy) -> l
     ]
 
 
-@lru_cache(maxsize=200)
+_OFFERS = Memo[int, tuple[Drink, Taxonomy], tuple[BroughtWord, ...]](most=50)
+"""By the drink as an object, for every word of a text asks for it: to hash a drink, or to compare
+it with an equal one, would take longer than the answer. Whatever is kept here keeps its number.
+"""
+
+
 def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[BroughtWord, ...]:
     """All that a drink's ingredients bring: what is written, what their names tell, and tastes."""
+    return _OFFERS.of(id(drink), (drink, taxonomy), lambda: _offered(drink, taxonomy))
+
+
+def _offered(drink: Drink, taxonomy: Taxonomy) -> tuple[BroughtWord, ...]:
     shares = shares_of(drink)
     found = []
     for part in drink.ingredients:
@@ -256,7 +267,6 @@ def is_of_temperature(word: str, taxonomy: Taxonomy) -> bool:
     return name is not None and not {name, *taxonomy.ancestors(name)}.isdisjoint(("warm", "cold"))
 
 
-@lru_cache(maxsize=200)
 def shares_of(drink: Drink) -> dict[str, float]:
     """Ingredient id -> its part of the drink's volume, for those that have a volume."""
     volumes = {part.id: part.amount.volume_ml for part in drink.ingredients}

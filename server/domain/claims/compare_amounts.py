@@ -8,10 +8,12 @@ drops have no exact size: against ml they are the range of common practice.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from server.domain.base.amounts import (
     BAR_MEASURES_ML,
     COUNTED_UNITS,
+    MASS_UNITS,
     VOLUME_UNITS,
     Amount,
     unit_words,
@@ -59,13 +61,14 @@ def amount_judged(
 
     With no ingredient beside it, it may also be the volume of a serve or of all, from `facts`.
     """
-    parts = [_Part(drink, part) for drink in drinks for part in drink.ingredients]
-    named = [part for part in parts if part.ingredient.id in ingredient_ids]
+    every = [(drink, part) for drink in drinks for part in drink.ingredients]
+    named = [_Part(*one) for one in every if one[1].id in ingredient_ids]
+    parts = named or [_Part(*one) for one in every]
     said = said_amount(find)
-    if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in named or parts):
+    if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in parts):
         why = f"You say {said}; the recipe is not in parts."
         return Judgement("unbacked", why, is_checked=False)
-    results = [(part, _fit(find, part, tolerance, share)) for part in named or parts]
+    results = [(part, _fit(find, part, tolerance, share)) for part in parts]
     fitting = [(part, how) for part, how in results if how]
     if fitting:
         part, how = fitting[0]
@@ -225,23 +228,24 @@ def within(find: Find, said: tuple[float, float], held: tuple[float, float], sla
     return said[0] - slack <= held[1] and held[0] <= said[1] + slack
 
 
-def _readings_of(amount: Amount) -> list[Reading]:
+def _readings_of(amount: Amount) -> tuple[Reading, ...]:
     return _readings(amount.value, amount.value, amount.unit)
 
 
-def _readings(low: float, high: float, unit: str) -> list[Reading]:
+@lru_cache(maxsize=4_000)
+def _readings(low: float, high: float, unit: str) -> tuple[Reading, ...]:
     """What the amount may be taken as: its own count, and its volume or mass."""
     if unit in VOLUME_UNITS:
-        one_ml = Amount(1.0, unit).volume_ml or 0.0
+        one_ml = VOLUME_UNITS[unit]
         most_ml = ROUNDED_OUNCE_ML if unit == "oz" else one_ml
-        return [("volume", low * one_ml, high * most_ml)]
-    one_g = Amount(1.0, unit).mass_g
-    if one_g is not None:
-        return [("mass", low * one_g, high * one_g)]
+        return (("volume", low * one_ml, high * most_ml),)
+    if unit in MASS_UNITS:
+        one_g = MASS_UNITS[unit]
+        return (("mass", low * one_g, high * one_g),)
     if unit in BAR_MEASURES_ML:
         least, most = BAR_MEASURES_ML[unit]
-        return [(unit, low, high), ("volume", low * least, high * most)]
-    return [(unit, low, high)]
+        return (unit, low, high), ("volume", low * least, high * most)
+    return ((unit, low, high),)
 
 
 def _is_comparable(find: Find, amount: Amount) -> bool:

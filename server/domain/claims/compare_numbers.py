@@ -1,15 +1,15 @@
 """A spoken temperature, strength or count of serves against what is known."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from server.domain.base.durations import format_duration
-from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
 from server.domain.claims.facts import STEPPED, GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.around import Stretch
 from server.domain.claims.spoken.outside import by_bounds
 from server.domain.glass.figure_text import carried_digits
 from server.domain.routine.drink import Drink
@@ -61,25 +61,26 @@ _OF_THE_VESSEL = re.compile(
 
 
 def temperature_judged(
-    find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
+    told: Stretch, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
     """The state of a spoken temperature; Fahrenheit is compared in °C."""
+    find, words = told.find, told.words
     said = (celsius(find.low or 0.0, find.unit), celsius(find.high or 0.0, find.unit))
     spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{find.unit}"
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     every = _known(facts, "temperature")
     steps = [number for number in every if number.about == STEPPED]
     known = [number for number in every if number.about != STEPPED]
-    words, before = words_kept(sentence), sentence[: find.start - find.sentence_start]
-    if _BROUGHT_TO.search(before):
+    before = told.text[: find.start - find.sentence_start]
+    if before[-1:].isspace() and _BROUGHT_TO.search(before):
         by_step = _judged(find, said, spoken, steps, slack, "°C", known)
         # Other things are warmed and chilled too: what no step does is not false.
         if by_step.state == "backed":
             return by_step
-    if _OF_THE_VESSEL.search(before):
+    if _may_end_with(before, _VESSELS) and _OF_THE_VESSEL.search(before):
         why = f"You say {spoken} of the glass itself, which is not the drink's."
         return Judgement("unbacked", why, is_checked=False)
-    is_of_all = _OF_THE_WHOLE.search(before) is not None
+    is_of_all = _may_end_with(before, _WHOLES) and _OF_THE_WHOLE.search(before) is not None
     if is_of_all:
         # "The whole lot ends at five" is not the milk's own warmth.
         known = [number for number in known if number.ingredient_id is None]
@@ -101,6 +102,20 @@ def temperature_judged(
     return replace(judged, why=f"{judged.why} {TO_KNOW_WARMTH}")
 
 
+_VESSELS = ("glass", "coupe", "tumbler", "mug", "goblet", "flute")
+_WHOLES = (
+    "whole", "drink", "result", "cocktail", "mixture", "everything", "together", "all of it",
+    "end", "land", "where",
+)  # fmt: skip
+"""One of these stands in what `_OF_THE_VESSEL`, and in what `_OF_THE_WHOLE` finds."""
+
+
+def _may_end_with(text: str, parts: Iterable[str]) -> bool:
+    """Whether a search is worth while: it looks at each place of a text, of which few have it."""
+    folded = text.casefold()
+    return any(part in folded for part in parts)
+
+
 def _if_not_warmed(judged: Judgement, before: str, spoken: str) -> Judgement:
     """As judged, but what is warmed on the way, as the words before tell, is not held against how
     it comes to the bar.
@@ -114,21 +129,20 @@ def _if_not_warmed(judged: Judgement, before: str, spoken: str) -> Judgement:
 
 
 def strength_judged(
-    find: Find,
+    told: Stretch,
     facts: Sequence[GlassFacts],
     ingredient_ids: Sequence[str],
     tolerance: Tolerance = USUAL,
-    sentence: str = "",
 ) -> Judgement:
     """The state of a spoken strength: of the ingredient named beside it, else of the drink.
 
     Beside words such as "melting" in its sentence it may also be that before the ice melts.
     """
+    find, words = told.find, told.words
     said = (find.low or 0.0, find.high or 0.0)
     known = _known(facts, "strength")
     meant = [number for number in known if number.ingredient_id in ingredient_ids]
     if not ingredient_ids:
-        words = words_kept(sentence)
         meant = [n for n in known if n.is_of_the_glass or words & set(n.about)]
         # With no ingredient beside it, a strength that any of them has is taken for that one's.
         if find.bound == "exactly":

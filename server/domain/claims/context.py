@@ -113,9 +113,11 @@ class _Judge(ThingReader):
         """ "I've taken the bitterness out": what is done to a taste tells of the taste."""
         entry = mention.descriptor
         is_taste = entry is not None and entry.family == "taste" and not mention.ingredient_ids
+        if not is_taste:
+            return False
         near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
         takes = self.cues.takes | self.cues.removes | {"taken", "cutting", "stripped", "washed"}
-        return is_taste and not takes.isdisjoint(near)
+        return not takes.isdisjoint(near)
 
     def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Ruling:
         entry = mention.descriptor
@@ -257,15 +259,13 @@ class _Judge(ThingReader):
         return is_past(self.words[begin : self.scene.end], mention.first - begin)
 
     def _is_elsewhere(self, mention: Mention) -> bool:
-        begin, stop = self.scene.first, self.scene.end
         is_listed = self.scene.is_listed(mention)
-        at, end = mention.first - begin, mention.end - begin
-        return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
+        at, end = mention.first - self.first, mention.end - self.first
+        return is_elsewhere(self.sentence, at, end, is_listed=is_listed)
 
     def _is_anothers(self, mention: Mention) -> bool:
-        words = self.words[self.scene.first : self.scene.end]
-        at, end = mention.first - self.scene.first, mention.end - self.scene.first
-        return had_a_taste(words, at, end) or is_of_others(words, at)
+        at, end = mention.first - self.first, mention.end - self.first
+        return had_a_taste(self.sentence, at, end) or is_of_others(self.sentence, at)
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""

@@ -42,6 +42,9 @@ class Cues:
     heard: Mapping[str, str]
     ordinary: Set
     """Words that are never a slip of another: all of the above and lookalikes of flavours."""
+    telling: Set
+    acting: Set
+    """Words of which one may be a cue of taste, or an act: most words are neither."""
 
 
 @cache
@@ -54,4 +57,8 @@ def english() -> Cues:
     lookalikes = frozenset(tables.pop("lookalikes")["words"])
     sets = {name: frozenset(words) for name, words in tables.items()}
     ordinary = lookalikes.union(*sets.values())
-    return Cues(**sets, moments=moments, heard=heard, ordinary=ordinary)
+    return Cues(
+        **sets, moments=moments, heard=heard, ordinary=ordinary,
+        telling=sets["taste"] | sets["taste_of_guests"] | {"find", "of", "like", "note", "love"},
+        acting=sets["action"] | {"have", "got", "i've"},
+    )  # fmt: skip

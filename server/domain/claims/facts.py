@@ -7,6 +7,7 @@ they only get a form that claims can be held against.
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from server.domain.claims.spoken.units import QuantityKind
 from server.domain.routine.drink import Drink
@@ -161,9 +162,16 @@ def _waits(drink: Drink) -> Iterator[KnownNumber]:
             yield KnownNumber("time", label, out.least * 60, out.most * 60, part.id, WAITING)
 
 
+@lru_cache(maxsize=200)
+def _nothing_known(drink_id: str) -> GlassFacts:
+    return GlassFacts(drink_id)
+
+
 def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:
     """All that is known of one drink, put together; empty where nothing is."""
     mine = [fact for fact in facts if fact.drink_id == drink_id]
+    if len(mine) <= 1:
+        return mine[0] if mine else _nothing_known(drink_id or "")
     return GlassFacts(
         drink_id or "",
         tuple(number for fact in mine for number in fact.numbers),

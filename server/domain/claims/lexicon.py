@@ -288,8 +288,3 @@ def _by_initial(
         **known,
         **{initial: {**known.get(initial, {}), **new} for initial, new in more.items()},
     }
-
-
-def letter_of(word: str, lexicon: Lexicon) -> str:
-    """The letter that stands for a word; one and the same for all words of no phrase."""
-    return lexicon.letters.get(stem(word, lexicon.language), UNKNOWN)

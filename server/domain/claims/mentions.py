@@ -2,6 +2,7 @@
 
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from server.domain.base.languages import stem
 from server.domain.base.tokens import Token, places_of
@@ -10,9 +11,9 @@ from server.domain.claims.lexicon import (
     BREAK,
     LITERAL_FAMILIES,
     SHORTEST_SLIP,
+    UNKNOWN,
     Entry,
     Lexicon,
-    letter_of,
 )
 from server.domain.claims.negation import Polarity
 
@@ -46,7 +47,9 @@ class Mention:
     def is_any_of(self, words: Container[str]) -> bool:
         """Whether it is one of these words of taste, or is put together from one."""
         entry = self.descriptor
-        return entry is not None and any(one in words for one in (entry.word, *entry.made_of))
+        if entry is None or entry.word in words:
+            return entry is not None
+        return any(one in words for one in entry.made_of)
 
 
 def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
@@ -76,11 +79,12 @@ def _spelt(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[str, list[int]]:
     """
     letters: list[str] = []
     places: list[int] = []
+    known = lexicon.letters
     for at, token in enumerate(tokens):
         if token.gap and _parts(token.gap):
             letters.append(BREAK)
             places.append(at)
-        letters.append(letter_of(token.norm, lexicon))
+        letters.append(known.get(stem(token.norm, lexicon.language), UNKNOWN))
         places.append(at)
     return "".join(letters), places
 
@@ -116,26 +120,30 @@ _SMALL = frozenset({"all", "the", "not", "and", "but", "for", "its", "with", "on
 """Words that are no half of another: "all spice" is not allspice."""
 
 
+SHORTEST_HALF = 3
+"""Letters of half a word, at the least: two of them make the shortest word that has slips."""
+
+
 def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
     """ "nut meg": a word that was written as two."""
     found = []
-    for at in range(len(tokens) - 1):
-        left, right = tokens[at], tokens[at + 1]
-        whole = left.norm + right.norm
+    for at, (left, right) in enumerate(pairwise(tokens)):
         if (
-            left.norm in _SMALL
-            or len(whole) < SHORTEST_SLIP
+            len(left.norm) < SHORTEST_HALF
+            or len(right.norm) < SHORTEST_HALF
+            or left.norm in _SMALL
             or _parts(right.gap)
             or left.is_number
             or right.is_number
         ):
             continue
+        whole = left.norm + right.norm
         place = lexicon.singles.get(stem(whole, lexicon.language)) if whole.isalpha() else None
         # Where one half is itself known ("sea salt") the whole must be the better reading.
         if place is None or (at in taken and at + 1 in taken):
             continue
         mention = _meant(tokens, at, at + 2, lexicon.entries[place], slip=True)
-        if mention is not None and len(left.norm) > 2 and len(right.norm) > 2:
+        if mention is not None:
             found.append(mention)
     return found
 
@@ -143,13 +151,15 @@ def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[
 def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
     """Words that are a letter or two away from a descriptor, and no ordinary word themselves."""
     found = []
+    misheard = english().heard
     for at, token in enumerate(tokens):
-        if at in taken:
+        is_long = len(token.norm) >= SHORTEST_SLIP
+        if (not is_long and token.norm not in misheard) or at in taken:
             continue
-        heard = _misheard(tokens, at, lexicon)
+        heard = _misheard(tokens, at, lexicon) if token.norm in misheard else None
         if heard is not None:
             found.append(heard)
-        if heard is not None or len(token.norm) < SHORTEST_SLIP or token.is_number:
+        if heard is not None or not is_long or token.is_number:
             continue
         if stem(token.norm, lexicon.language) in lexicon.letters:
             # "chills": a form of a known word that was looked at and not taken.
@@ -166,8 +176,8 @@ def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[M
 def _misheard(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> Mention | None:
     """ "notes of pair": what a recogniser writes for a word of the same sound, in its place."""
     cues = english()
-    meant = cues.heard.get(tokens[at].norm)
-    if meant is None or lexicon.language != "en" or at < 2 or tokens[at - 1].norm != "of":
+    meant = cues.heard[tokens[at].norm]
+    if lexicon.language != "en" or at < 2 or tokens[at - 1].norm != "of":
         return None
     place = lexicon.singles.get(stem(meant, lexicon.language))
     if place is None or tokens[at - 2].norm not in cues.taste:

@@ -74,18 +74,27 @@ def polarity(
     sentence: int,
     language: str = "en",
     end: int | None = None,
+    kept: dict[int, Polarity] | None = None,
 ) -> Polarity:
-    """How the words from `first` to `end` are claimed; their sentence starts at `sentence`."""
+    """How the words from `first` to `end` are claimed; their sentence starts at `sentence`.
+
+    `kept` keeps what stands before each word of the sentence: lists ask for it again and again.
+    """
+    known = {} if kept is None else kept
+
+    def before(at: int) -> Polarity:
+        if at not in known:
+            known[at] = _before(tokens, at, sentence, language)
+        return known[at]
+
     if language == "en":
         behind = first + 1 if end is None else end
         told = answered(tokens, first, behind, sentence)
         told = told or weighed(tokens, first, behind, sentence)
-        told = told or reached(
-            tokens, first, behind, sentence, lambda at: _before(tokens, at, sentence, language)
-        )
+        told = told or reached(tokens, first, behind, sentence, before)
         if told is not None:
             return told
-    return _before(tokens, first, sentence, language)
+    return before(first)
 
 
 def _before(tokens: Sequence[Token], first: int, sentence: int, language: str) -> Polarity:

@@ -53,12 +53,7 @@ def _number_row(
         owners = _made_before(finds, number, text)
     judgement = _number_judged(case, find, owners, timetable)
     label = _number_label(find, case, find.ingredient_ids)
-    return replace(
-        judged_row(find, label, judgement),
-        said=_amount_said(find),
-        number=_number_said(find),
-        held=judgement.held,
-    )
+    return judged_row(find, label, judgement, said=_amount_said(find), number=_number_said(find))
 
 
 def _amount_said(find: Find) -> Amount | None:
@@ -144,7 +139,8 @@ def _number_judged(
     case: ScriptCase, find: Find, owners: Sequence[str], timetable: TimesOfSayings
 ) -> Judgement:
     drinks = drinks_of(case, find.drink_id)
-    find, sentence = narrowed(find, timetable.sentence(find))
+    told = narrowed(find, timetable.sentence(find))
+    find, sentence = told.find, told.text
     facts = facts_for(case, drinks)
     if find.of_other == BREW_WATER:
         return brew_water_judged(find, drinks, case.tolerance)
@@ -159,11 +155,11 @@ def _number_judged(
     if find.kind == "count":
         return count_judged(find, drinks)
     if find.kind == "temperature":
-        judged = temperature_judged(find, sentence, facts, case.tolerance)
-        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
+        judged = temperature_judged(told, facts, case.tolerance)
+        return brewing_judged(told, drinks, case.tolerance, judged)
     if find.kind == "strength":
-        judged = strength_judged(find, facts, owners, case.tolerance, sentence)
-        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
+        judged = strength_judged(told, facts, owners, case.tolerance)
+        return brewing_judged(told, drinks, case.tolerance, judged)
     if find.kind == "time":
         return time_judged(find, sentence, case.times, drinks, owners, case.tolerance)
     return serves_judged(find, drinks, case.drinks)

@@ -29,11 +29,10 @@ def covers(said: str, planned: str, taxonomy: Taxonomy) -> bool:
     >>> [covers(said, "ripe pear", taxonomy) for said in ("pear", "ripe pear", "fruit", "plum")]
     [True, True, False, False]
     """
-    if taxonomy.relation(said, planned) in ("same", "more general") and _is_heart(
-        said, planned, taxonomy
-    ):
-        return True
-    return taxonomy.relation(said, planned) in ("same", "more particular")
+    relation = taxonomy.relation(said, planned)
+    if relation == "more general":
+        return _is_heart(said, planned, taxonomy)
+    return relation in ("same", "more particular")
 
 
 def _is_heart(said: str, planned: str, taxonomy: Taxonomy) -> bool:

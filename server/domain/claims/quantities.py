@@ -182,14 +182,14 @@ def _unnumbered(
     tokens: Sequence[Token], found: Sequence[Quantity], lang: Language
 ) -> list[Quantity]:
     """ "a dash", and what a speech recogniser made of "two ounces"."""
+    if lang.code != "en":
+        return []
     taken = places_of(found)
     extra = []
     for at, token in enumerate(tokens[:-1]):
-        if at in taken:
-            continue
-        is_article = lang.code == "en" and token.norm in lang.articles
-        heard = HEARD_AS.get(token.norm) if lang.code == "en" else None
-        if not is_article and heard is None:
+        is_article = token.norm in lang.articles
+        heard = HEARD_AS.get(token.norm)
+        if (not is_article and heard is None) or at in taken:
             continue
         near = {each.norm for each in tokens[max(0, at - 3) : at]}
         is_limit = at > 0 and tokens[at - 1].norm == "than"

@@ -121,7 +121,15 @@ def row_key(drink_id: str | None, kind: str, label: str) -> str:
     return f"{drink_id or '-'}:{kind}:{label}"
 
 
-def judged_row(find: Find, label: str, judgement: Judgement) -> LedgerRow:
+def judged_row(
+    find: Find,
+    label: str,
+    judgement: Judgement,
+    *,
+    polarity: Polarity = "has",
+    said: Amount | None = None,
+    number: tuple[float, str] | None = None,
+) -> LedgerRow:
     """The row of something that was said and judged, before it is known how often it was said."""
     return LedgerRow(
         key=row_key(find.drink_id, find.kind, label),
@@ -130,8 +138,12 @@ def judged_row(find: Find, label: str, judgement: Judgement) -> LedgerRow:
         states=(judgement.state,),
         why=(judgement.why,),
         drink_id=find.drink_id,
+        polarity=polarity,
         is_checked=judgement.is_checked,
         backings=judgement.backings,
+        said=said,
+        number=number,
+        held=judgement.held,
     )
 
 

@@ -44,17 +44,15 @@ def numbers_in(tokens: Sequence[Token], language: str = "en") -> list[SaidNumber
     found: list[SaidNumber] = []
     at = 0
     while at < len(tokens):
-        number = _number_at(tokens, at, lang) if _may_start(tokens[at], lang) else None
+        token = tokens[at]
+        may_start = token.is_number or _is_starter(token.norm, lang.code)
+        number = _number_at(tokens, at, lang) if may_start else None
         if number is None:
             at += 1
         else:
             found.append(number)
             at = number.end
     return found
-
-
-def _may_start(token: Token, lang: Language) -> bool:
-    return token.is_number or _is_starter(token.norm, lang.code)
 
 
 @lru_cache(maxsize=20_000)

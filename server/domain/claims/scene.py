@@ -2,12 +2,13 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 
 from server.domain.base.tokens import Token
 from server.domain.claims.cues import Cues
 from server.domain.claims.mentions import Mention
+from server.domain.claims.negation import Polarity
 
 WINDOW = 12
 """Tokens before a word in which a cue is looked for."""
@@ -72,6 +73,8 @@ class Scene:
     """Whether the clauses around it tell a story, where text runs on without marks."""
     runs_on: bool = False
     """Whether it is a clause of such text."""
+    told_before: dict[int, Polarity] = field(default_factory=dict, repr=False, compare=False)
+    """Place of a word -> how it is claimed by what stands before it, once that was asked."""
 
     def is_listed(self, mention: Mention) -> bool:
         """Whether a mention is of the card, or was written by the user as a word of taste."""
@@ -116,9 +119,9 @@ class Reader:
 
     def __init__(self, scene: Scene, cues: Cues) -> None:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
-        self.words = scene.words
-        sentence = self.words[scene.first : scene.end]
-        self.is_story = scene.is_told or tells_a_story(sentence, cues.story)
+        self.words, self.first, self.end = scene.words, scene.first, scene.end
+        self.sentence = self.words[scene.first : scene.end]
+        self.is_story = scene.is_told or tells_a_story(self.sentence, cues.story)
 
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
@@ -143,11 +146,13 @@ class Reader:
                 return Cue.TASTE
             if word in GLIMPSES and self._word(at + 1) == "of":
                 return Cue.TASTE
-            if self._is_guest_cue(at) or self._is_taste_cue(at):
+            is_telling = word in self.cues.telling
+            if is_telling and (self._is_guest_cue(at) or self._is_taste_cue(at)):
                 return Cue.TASTE
             is_past = is_past or self._begins_clause(at + 1)
             makes_so = word in ("make", "made") and self._word(at + 1) in ("it", "this")
-            if self._is_action(at) and not is_past and not (makes_so and first - at <= 3):
+            is_act = word in self.cues.acting and self._is_action(at)
+            if is_act and not is_past and not (makes_so and first - at <= 3):
                 return Cue.ACTION
         return weak
 
@@ -232,10 +237,11 @@ class Reader:
         for at in range(end, min(self.scene.end, end + AHEAD)):
             if self.tokens[at].gap.strip("-") in (";", ":", "."):
                 return False
-            if self._is_action(at) or self.words[at] in self.cues.story:
+            word = self.words[at]
+            if word in self.cues.story or (word in self.cues.acting and self._is_action(at)):
                 return False
-            glimpse = self.words[at] in GLIMPSES and self._word(at + 1) == "of"
-            if glimpse or self._is_taste_cue(at):
+            glimpse = word in GLIMPSES and self._word(at + 1) == "of"
+            if glimpse or (word in self.cues.telling and self._is_taste_cue(at)):
                 return True
         return False
 
@@ -261,17 +267,18 @@ class Reader:
         )
 
     def _is_clause_end(self, at: int) -> bool:
-        return at >= self.scene.end or bool(self.tokens[at].gap.strip("-'’\"”"))
+        return at >= self.end or bool(self.tokens[at].gap.strip("-'’\"”"))
 
     def _after(self, mention: Mention) -> str | None:
         at = mention.end
-        return None if at >= self.scene.end or self.tokens[at].gap.strip("-") else self.words[at]
+        return None if at >= self.end or self.tokens[at].gap.strip("-") else self.words[at]
 
     def _before(self, mention: Mention, steps: int) -> str | None:
-        return self._word(mention.first - steps)
+        at = mention.first - steps
+        return self.words[at] if self.first <= at < self.end else None
 
     def _word(self, at: int) -> str | None:
-        return self.words[at] if self.scene.first <= at < self.scene.end else None
+        return self.words[at] if self.first <= at < self.end else None
 
     def _is_like(self, mention: Mention) -> bool:
         """ "honey-like", "a honey note"."""

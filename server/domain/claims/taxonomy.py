@@ -50,9 +50,12 @@ class Word:
     """Forms that English makes of it, none of them listed: "melony", "figgy", "thinner"."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Taxonomy:
-    """Words by name, and the pairs that exclude one another."""
+    """Words by name, and the pairs that exclude one another. Each is equal to itself alone.
+
+    What is kept of words is asked for by their taxonomy thousands of times a text.
+    """
 
     words: Mapping[str, Word]
     opposites: tuple[tuple[str, str], ...]
@@ -99,17 +102,12 @@ class Taxonomy:
 
     def is_opposite(self, one: str, other: str) -> bool:
         """Whether both cannot be true of the same drink, by themselves or by what they are of."""
-        return any(-side in self.sides(other) for side in self.sides(one))
+        others = self.sides(other)
+        return bool(others) and any(-side in others for side in self.sides(one))
 
     def sides(self, phrase: str) -> frozenset[int]:
         """The sides of pairs of opposites that a phrase is on; n and -n exclude each other."""
         return _sides(self, phrase)
-
-    def __hash__(self) -> int:
-        return id(self)
-
-    def __eq__(self, other: object) -> bool:
-        return self is other
 
 
 # A routine's words are asked for again with every edit of its script: each answer is kept.

@@ -20,6 +20,7 @@ _IS = ("the", "a", "what", "all", "right", "there", "up", "still", "always", "fi
 
 _DONE_TO = ("on", "over", "in", "by", "with", "for", "before", "at")
 _GROWS = ("gets", "grows", "becomes")
+_FAINT_OR_GROWS = frozenset({*_FAINT, *_GROWS})
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
 
 
@@ -35,7 +36,7 @@ class ThingReader(SceneReader):
             return False
         at = mention.end
         while (
-            self._word(at) in (*_FAINT, *_GROWS)
+            self._word(at) in _FAINT_OR_GROWS
             and at - mention.end < 3
             and not self._is_clause_end(at)
         ):
@@ -142,7 +143,8 @@ class ThingReader(SceneReader):
         is_had = self._before(mention, 2) in ("got", "have", "has", "without", "feel")
         if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners and not is_had:
             return True
-        if word in ("straw", "paper", "cork", "bark") and before in ("a", *self.cues.owners):
+        is_owned = before == "a" or before in self.cues.owners
+        if is_owned and word in ("straw", "paper", "cork", "bark"):
             return True
         is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
         is_plural = is_plural and not entry.word.endswith("s") if entry.word else False
@@ -249,7 +251,10 @@ class ThingReader(SceneReader):
 
     def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
         """ "sour like a lemon": what it is likened to is not in it."""
-        entry = mention.descriptor
+        entry, before = mention.descriptor, self._before(mention, 1)
+        is_like = self._before(mention, 2) == "like" and before in ("a", "an")
+        if before != "like" and not is_like:
+            return False
         is_after = any(
             one.end == mention.first - 1
             and one.descriptor is not None
@@ -258,26 +263,21 @@ class ThingReader(SceneReader):
         )
         near = self.words[max(self.scene.first, mention.first - 5) : mention.first]
         denied = any(word in ("not", "never") or word.endswith("n't") for word in near)
-        if self._before(mention, 1) == "like" and is_after and denied:
+        if before == "like" and is_after and denied:
             return True
-        is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
         if not is_like or cue is Cue.TASTE or entry is None:
             return False
         return denied or entry.needs_company
 
     def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
         """ "malted on a floor", "smoked over beech": what was done to it."""
-        word = self.words[mention.end - 1]
+        is_single = mention.end - mention.first == 1
+        if not is_single or cue is Cue.TASTE or not self.words[mention.first].endswith("ed"):
+            return False
         is_before_it = any(
             one.first == mention.end and one.ingredient_ids for one in self.scene.mentions
         ) and not self._is_clause_end(mention.end)
-        behind = self._after(mention)
-        return (
-            word.endswith("ed")
-            and mention.end - mention.first == 1
-            and cue is not Cue.TASTE
-            and (behind in _DONE_TO or is_before_it)
-        )
+        return self._after(mention) in _DONE_TO or is_before_it
 
     def _is_kind(self, mention: Mention) -> bool:
         """ "it's a clean coffee", "not a gentle honey": what it is, not what it tastes of."""

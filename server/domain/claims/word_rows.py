@@ -142,7 +142,8 @@ def _word_row(
 def _as_listed(row: LedgerRow, phrases: Sequence[str], taxonomy: Taxonomy) -> LedgerRow:
     """The row under the presenter's own name for it, where the list has one; its key stays."""
     same = (phrase for phrase in phrases if taxonomy.relation(row.word, phrase) == "same")
-    return replace(row, label=next(same, row.label)) if row.polarity == "has" else row
+    label = next(same, row.label) if row.polarity == "has" else row.label
+    return row if label == row.label else replace(row, label=label)
 
 
 def _word_label(word: str, polarity: Polarity, taxonomy: Taxonomy) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from server.domain.base.tokens import tokens_of
+from server.domain.base.tokens import first_tokens
 
 _BUT_FOR = (
     ("apart", "from"), ("aside", "from"), ("other", "than"), ("besides",), ("except",),
@@ -46,4 +46,4 @@ def makes_exception(sentence: str, start: int, end: int) -> bool:
 
 
 def _words(text: str) -> list[str]:
-    return [token.norm for token in tokens_of(text)[: FARTHEST + 3]]
+    return [token.norm for token in first_tokens(text, FARTHEST + 3)]

@@ -77,6 +77,8 @@ class ChoiceReader(Reader):
     def _is_inverted(self, mention: Mention) -> bool:
         """ "Spicy it is, burning it's not."."""
         said = self.words[mention.end : mention.end + 3]
+        if said[:1] not in (["it's"], ["it"]):
+            return False
         for turn in (["it's", "not"], ["it", "isn't"], ["it", "is", "not"], ["it", "is"]):
             if said[: len(turn)] == turn:
                 is_apart = bool(self.tokens[mention.end].gap.strip("-"))

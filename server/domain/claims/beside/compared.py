@@ -23,6 +23,8 @@ _STANDARDS = frozenset(
 )  # fmt: skip
 """Behind "than" or "as" these name a thing of the world that the drink is held up against."""
 
+_HOLDS_UP = frozenset({"than", "as"})
+
 _WITHIN = (("near", "as"), ("nearly", "as"), ("half", "as"), ("quite", "as"))
 """Before a word: "nowhere near as sweet", "not half as heavy", "not quite as dry"."""
 
@@ -64,6 +66,8 @@ def has_scale(tokens: Sequence[Token], first: int, end: int, start: int, stop: i
 
 def is_standard(tokens: Sequence[Token], first: int, start: int) -> bool:
     """ "sweeter than a ripe apple", "as sour as any lemon": what it is held up against."""
+    if _HOLDS_UP.isdisjoint([token.norm for token in tokens[max(start, first - 4) : first]]):
+        return False
     before = _words_before(tokens, first, start)[-4:]
     for at, word in enumerate(before[:-1]):
         if word in ("than", "as") and before[at + 1] in _STANDARDS:
@@ -81,12 +85,10 @@ def _scale(before: Sequence[str]) -> str:
 
 def _words_before(tokens: Sequence[Token], first: int, start: int) -> list[str]:
     """The words of the clause before a place, as far as no mark parts them."""
-    words: list[str] = []
-    at = first
-    while at > start and len(words) <= FAR + 3 and not tokens[at].gap.strip("-'\"“”’"):
+    at, least = first, max(start, first - FAR - 4)
+    while at > least and not tokens[at].gap.strip("-'\"“”’"):
         at -= 1
-        words.insert(0, tokens[at].norm)
-    return words
+    return [token.norm for token in tokens[at:first]]
 
 
 def _words_behind(tokens: Sequence[Token], end: int, stop: int) -> list[str]:

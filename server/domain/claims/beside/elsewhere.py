@@ -86,12 +86,21 @@ def is_elsewhere(sentence: Sequence[str], first: int, end: int, *, is_listed: bo
         or (bool(VERSIONS & set(before)) and bool({"was", "were"} & set(before)))
         or _is_past_excess(before)
         or _is_given_to_me(before)
-        or any(_has(before[-len(phrase) - 1 :], phrase) for phrase in MAYBE)
+        or _is_maybe(before)
         or _has(before, ("would", "expect"))
         or (not is_listed and _is_as_a_rule(sentence))
         or _is_served_beside(near)
         or bool({"smell", "smells"} & said and WORN & said)
     )
+
+
+def _is_maybe(before: Sequence[str]) -> bool:
+    if _MAYBE_BEGIN.isdisjoint(before):
+        return False
+    return any(_has(before[-len(phrase) - 1 :], phrase) for phrase in MAYBE)
+
+
+_MAYBE_BEGIN = frozenset(phrase[0] for phrase in MAYBE)
 
 
 def _is_of_people(sentence: Sequence[str]) -> bool:
@@ -145,7 +154,7 @@ def _is_past_excess(before: Sequence[str]) -> bool:
 def _is_given_to_me(before: Sequence[str]) -> bool:
     """ "a woman who brings me quinces": a thing, in somebody's hands."""
     near = list(before[-5:])
-    return any(
+    return not BRINGS.isdisjoint(near) and any(
         word in BRINGS
         and near[at + 1 : at + 2] != []
         and near[at + 1] in ("me", "us", "him", "her")
@@ -154,5 +163,7 @@ def _is_given_to_me(before: Sequence[str]) -> bool:
 
 
 def _has(words: Sequence[str], phrase: tuple[str, ...]) -> bool:
+    if phrase[0] not in words:
+        return False
     size = len(phrase)
     return any(tuple(words[at : at + size]) == phrase for at in range(len(words) - size + 1))

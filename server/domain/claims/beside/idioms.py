@@ -19,10 +19,14 @@ _ANY = "*"
 
 def idiom_places(words: Sequence[str]) -> set[int]:
     """The places of the words that belong to such a turn, in English."""
-    known = _by_first()
+    known = _by_beginning()
     places: set[int] = set()
     for at, word in enumerate(words):
-        for phrase in known.get(word, ()):
+        behind = known.get(word)
+        if behind is None:
+            continue
+        after = words[at + 1] if at + 1 < len(words) else ""
+        for phrase in (*behind.get(after, ()), *behind.get(_ANY, ())):
             said = words[at : at + len(phrase)]
             if len(said) == len(phrase) and all(
                 one in (_ANY, other) for one, other in zip(phrase, said, strict=True)
@@ -39,10 +43,13 @@ def without_turns(mentions: Sequence[Mention], words: Sequence[str]) -> list[Men
 
 
 @cache
-def _by_first() -> Mapping[str, tuple[tuple[str, ...], ...]]:
+def _by_beginning() -> Mapping[str, Mapping[str, tuple[tuple[str, ...], ...]]]:
+    """First word -> the next one, or any -> the turns that begin so: "cold" begins thirty."""
     source = files(__package__).joinpath("idioms.toml").read_text(encoding="utf-8")
-    found: dict[str, list[tuple[str, ...]]] = {}
-    for phrase in tomllib.loads(source)["phrases"]:
+    found: dict[str, dict[str, tuple[tuple[str, ...], ...]]] = {}
+    for phrase in dict.fromkeys(tomllib.loads(source)["phrases"]):
         words = tuple(phrase.split())
-        found.setdefault(words[0], []).append(words)
-    return {first: tuple(dict.fromkeys(phrases)) for first, phrases in found.items()}
+        behind = found.setdefault(words[0], {})
+        after = words[1] if len(words) > 1 else _ANY
+        behind[after] = (*behind.get(after, ()), words)
+    return found

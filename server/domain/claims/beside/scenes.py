@@ -46,6 +46,8 @@ _NEEDS = frozenset(
 
 _ENTERS = frozenset({"walk", "enter", "entered", "walked"})
 _LATER = (("next", "year"), ("next", "time"), ("one", "day"), ("some", "day"))
+_UNREAL_BY = frozenset({*(first for first, _ in _LATER), "have"})
+"""Without one of these what is said before a word is no such turn."""
 _UNREAL = ("could", "would", "might", "should")
 _DESCRIBES = frozenset({"described", "called", "known", "sold"})
 _RULES = frozenset({"often", "usually", "generally", "normally", "commonly", "sometimes"})
@@ -148,6 +150,8 @@ class SceneReader(SpokenOfReader):
     def _is_unreal(self, mention: Mention) -> bool:
         """ "I could have gone for something smoky", "next year I want smoke": of no glass yet."""
         before = self.words[self.scene.first : mention.first]
+        if before[:1] != ["if"] and _UNREAL_BY.isdisjoint(before):
+            return False
         pairs = list(pairwise(before))
         if any(pair in pairs for pair in _LATER):
             return True

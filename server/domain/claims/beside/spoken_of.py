@@ -21,8 +21,10 @@ class SpokenOfReader(PartReader):
     def _is_taken(self, mention: Mention) -> bool:
         """ "the honey I take": what the hands are at."""
         at = mention.end
-        is_act = self._word(at + 1) in (self.cues.action | {"chose", "choose", "take", "like"})
-        return self._word(at) in ("i", "we") and is_act and bool(mention.ingredient_ids)
+        if self._word(at) not in ("i", "we") or not mention.ingredient_ids:
+            return False
+        act = self._word(at + 1)
+        return act in self.cues.action or act in ("chose", "choose", "take", "like")
 
     def _is_giver(self, mention: Mention) -> bool:
         """ "The hojicha gives it depth": a tea or a wine that gives is what went in."""
@@ -52,7 +54,8 @@ class SpokenOfReader(PartReader):
     def _is_let(self, mention: Mention) -> bool:
         """ "I let the salt do the rest"."""
         at = mention.first - 1
-        at -= self._word(at) in (*self.cues.determiners, *self.cues.owners)
+        word = self._word(at)
+        at -= word in self.cues.determiners or word in self.cues.owners
         return self._word(at) in ("let", "letting")
 
     def _is_of_the_recipe(self, mention: Mention) -> bool:
@@ -63,15 +66,17 @@ class SpokenOfReader(PartReader):
     def _is_caution(self, mention: Mention) -> bool:
         """ "if you have a problem with milk": what people must not have."""
         entry = mention.descriptor
-        sentence = self.words[self.scene.first : self.scene.end]
+        sentence = self.sentence
         return (
             entry is not None
             and entry.family in ("larder", "brewed")
             and not _CAUTIONS.isdisjoint(sentence)
-        ) or (self._cannot_be_had(sentence) and bool(mention.ingredient_ids))
+        ) or (bool(mention.ingredient_ids) and self._cannot_be_had(sentence))
 
     def _cannot_be_had(self, sentence: Sequence[str]) -> bool:
         """ "strawberries, some people cannot have them"."""
+        if "can't" not in sentence and "cannot" not in sentence:
+            return False
         at = next((at for at, word in enumerate(sentence) if word in ("can't", "cannot")), None)
         who = {"people", "anyone", "someone", "some", "who", "those"}
         return (
@@ -82,16 +87,16 @@ class SpokenOfReader(PartReader):
 
     def _is_supposed(self) -> bool:
         """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
-        sentence = self.words[self.scene.first : self.scene.end]
+        sentence = self.sentence
         if sentence[:2] in (["if", "it's"], ["if", "it"]) and {"won't", "can't"} & set(sentence):
             # "If it's at minus five you won't taste the pear."
             return True
         if sentence[:2] == ["if", "you"] and sentence[2:3] in (["would"], ["could"], ["will"]):
             # "If you would bring it to your nose": asked politely.
             return False
-        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
-        if not would:
+        if "would" not in sentence and "wouldn't" not in sentence:
             return False
+        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         ahead = self.words[max(0, self.scene.first - 7) : self.scene.first]
         runs_on = self.scene.runs_on and bool({"without", "if"} & set(ahead))
         if (

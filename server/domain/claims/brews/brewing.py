@@ -8,13 +8,13 @@ it; it is false only where its own clause names the brew. All words here are Eng
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from server.domain.base.tokens import tokens_kept, words_kept
+from server.domain.base.tokens import tokens_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import range_words, within
 from server.domain.claims.compare_numbers import celsius
 from server.domain.claims.facts import KnownNumber
 from server.domain.claims.finds import Find
-from server.domain.claims.spoken.around import clause_of
+from server.domain.claims.spoken.around import Stretch, clause_of
 from server.domain.glass.brew import Brew, brewed
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.tolerance import Tolerance
@@ -32,6 +32,9 @@ WEIGHED = frozenset({"g", "gram", "grams"})
 DISSOLVED = frozenset({"tds", "dissolved", "refractometer"})
 EXTRACTED = frozenset({"extraction", "extracted"})
 OF_ALCOHOL = frozenset({"alcohol", "abv", "vol", "volume", "proof", "ethanol", "spirit"})
+
+_OF_WARMTH, _OF_BREWS = BREWING | PULLING | WATER | WEIGHED, DISSOLVED | EXTRACTED
+"""Without one of these in its sentence a temperature, a per cent, is none of brewing."""
 
 NOT_OF_BREWING = frozenset(
     {
@@ -54,16 +57,20 @@ class _Said:
 
 
 def brewing_judged(
-    find: Find, drinks: Sequence[Drink], sentence: str, tolerance: Tolerance, judged: Judgement
+    told: Stretch, drinks: Sequence[Drink], tolerance: Tolerance, judged: Judgement
 ) -> Judgement:
     """The judgement of a number, mended where it is one of brewing; `judged` where it is not."""
+    find = told.find
     if find.kind not in ("temperature", "strength"):
         return judged
     parts = [part for drink in drinks for part in drink.ingredients if part.brew is not None]
     parts = [part for part in parts if part.id in find.ingredient_ids] or parts
     if find.kind == "temperature" and (judged.state == "backed" or not parts):
         return judged
-    said = _Said(find, words_kept(sentence), clause_of(find, sentence).words)
+    # A clause costs more to find than the words of a sentence, which most figures fail by.
+    if told.words.isdisjoint(_OF_WARMTH if find.kind == "temperature" else _OF_BREWS):
+        return judged
+    said = _Said(find, told.words, clause_of(find, told.text).words)
     if find.kind == "strength":
         return _strength(said, parts, tolerance) or judged
     return _of_warmth(said, parts, drinks, tolerance, judged)
@@ -76,8 +83,6 @@ def _of_warmth(
     tolerance: Tolerance,
     judged: Judgement,
 ) -> Judgement:
-    if not said.sentence & (BREWING | PULLING | WATER | WEIGHED):
-        return judged
     find, unit = said.find, said.find.unit
     ends = celsius(find.low or 0.0, unit), celsius(find.high or 0.0, unit)
     spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{unit}"

@@ -7,7 +7,7 @@ called false by it.
 import re
 from collections.abc import Sequence
 
-from server.domain.base.tokens import tokens_of
+from server.domain.base.tokens import first_tokens
 from server.domain.claims.backing import Judgement
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import only_judged
@@ -27,7 +27,7 @@ _ITEMS = re.compile(r"[,;:–—]|\b(?:and|plus|then)\b", re.IGNORECASE)
 def says_those(find: Find, timetable: TimesOfSayings) -> bool:
     """ "Nothing but those": what was told before is meant."""
     behind = timetable.sentence(find)[find.end - find.sentence_start :]
-    return any(token.norm in THOSE for token in tokens_of(behind)[:1])
+    return any(token.norm in THOSE for token in first_tokens(behind, 1))
 
 
 def those_judged(
@@ -60,7 +60,7 @@ def _listed(find: Find, earlier: Sequence[Find], timetable: TimesOfSayings) -> l
     near = [one for one in earlier if one.segment_id == find.segment_id and one.ingredient_ids]
     here = [one for one in near if one.sentence_index == find.sentence_index]
     ahead = timetable.sentence(find)[: find.start - find.sentence_start]
-    if here or len(tokens_of(ahead)) > _OPENING:
+    if here or len(first_tokens(ahead, _OPENING + 1)) > _OPENING:
         return here
     return [one for one in near if one.sentence_index == find.sentence_index - 1]
 
@@ -70,7 +70,9 @@ def _has_others(find: Find, listed: Sequence[Find], timetable: TimesOfSayings) -
     first = listed[0]
     is_here = first.sentence_index == find.sentence_index
     until = find.start - find.sentence_start if is_here else None
-    items = [each for each in _ITEMS.split(timetable.sentence(first)[:until]) if tokens_of(each)]
+    items = [
+        each for each in _ITEMS.split(timetable.sentence(first)[:until]) if first_tokens(each, 1)
+    ]
     return len(items) > len({one.start for one in listed})
 
 

@@ -38,12 +38,14 @@ class Surroundings:
 def surroundings(scene: Scene, told: Sequence[Told]) -> Iterator[tuple[int, Surroundings]]:
     """The place in `told` and the surroundings of each mention that may be a claim."""
     common: tuple[str, ...] | None = None
+    claimed = sum(one.role is Role.CLAIM for one in told)
     for place, one in enumerate(told):
         if one.mention.descriptor is None or one.mention.first in scene.measured:
             continue
         common = _of_sentence(scene) if common is None else common
         own = _Around(scene, told, place, one.mention.descriptor)
-        yield place, Surroundings((*common, *own.said()), tuple(own.ruled()))
+        beside = claimed - (one.role is Role.CLAIM)
+        yield place, Surroundings((*common, *own.said()), tuple(own.ruled(beside)))
 
 
 def _of_sentence(scene: Scene) -> tuple[str, ...]:
@@ -76,6 +78,17 @@ def _kinds_there(name: str, word: str, what: str) -> tuple[str, ...]:
     )
 
 
+@lru_cache(maxsize=20_000)
+def _endings_of(word: str) -> tuple[str, ...]:
+    return tuple(ending for ending in _ENDINGS if word.endswith(ending))
+
+
+@lru_cache(maxsize=500)
+def _kind_before(kind: str, within: str) -> tuple[str, str]:
+    # Kept, for a name that is there already is looked up in half the time.
+    return f"before is {kind}", f"before is {kind} within {within}"
+
+
 class _Around:
     """One mention of a scene."""
 
@@ -91,7 +104,7 @@ class _Around:
             self.company = "weighed"
         self.decision = told[place].decision
         self.cue = ""
-        self.endings = [e for e in _ENDINGS if self._word(-1).endswith(e)]
+        self.endings = _endings_of(self._word(-1))
 
     def said(self) -> list[str]:
         """What is said, and what the word is."""
@@ -116,8 +129,8 @@ class _Around:
         found += of_the_clause(self.scene.tokens, mention.first, self.scene.first, self.part)
         return found
 
-    def ruled(self) -> list[str]:
-        """What rules made of it and of those beside it."""
+    def ruled(self, claimed: int) -> list[str]:
+        """What rules made of it and of those beside it, so many of which are claims."""
         made = f"rules {self.decision}"
         found = [made, f"{made}, {self.part}", f"{made}, {self.listed}", f"{made}, {self.company}",
                  f"{made}, {self.entry.family}"]  # fmt: skip
@@ -129,17 +142,17 @@ class _Around:
                 found.append(f"no {name}")
                 continue
             mate = self.told[at]
-            low, high = sorted((self.mention, mate.mention), key=lambda one: one.first)
+            is_behind = self.mention.first > mate.mention.first
+            pair = (mate.mention, self.mention)
+            low, high = pair if is_behind else pair[::-1]
             apart = "near" if high.first - low.end <= 2 else "far"
             family = mate.mention.descriptor.family if mate.mention.descriptor else None
             kin = "kin" if family == self.entry.family else "of another family"
             found += [f"{name} {mate.decision} {apart}", f"{name} {mate.decision} {apart}, {made}",
                       f"{name} {kin}"]  # fmt: skip
-        others = [one for at, one in enumerate(self.told) if at != self.place]
-        claimed = sum(one.role is Role.CLAIM for one in others)
         if self.told[self.place].is_open:
             found.append("rules end")
-        return [*found, f"others claimed {min(claimed, 3)}", f"others {min(len(others), 4)}"]
+        return [*found, f"others claimed {min(claimed, 3)}", f"others {min(len(self.told) - 1, 4)}"]
 
     def _word(self, steps: int) -> str:
         """The word so many steps behind the mention (0: right behind), or before its end."""
@@ -156,10 +169,10 @@ class _Around:
                  f"2 behind {second}", f"3 behind {third}", f"before {two} {one}",
                  f"behind {next_} {second}", f"between {one} and {next_}",
                  f"1 before {one}, {self.part}", f"1 behind {next_}, {self.part}"]  # fmt: skip
-        kind_of_word = "adjective" if self.is_adjective else "noun"
+        what = f"{'adjective' if self.is_adjective else 'noun'}, {self.part}"
         for name, word in (("1 before", one), ("2 before", two), ("1 behind", next_),
                            ("2 behind", second)):  # fmt: skip
-            found += _kinds_there(name, word, f"{kind_of_word}, {self.part}")
+            found += _kinds_there(name, word, what)
         return found
 
     def _marks(self) -> list[str]:
@@ -183,7 +196,7 @@ class _Around:
                 if kind in seen:
                     continue
                 seen.add(kind)
-                found += [f"before is {kind}", f"before is {kind} within {within}"]
+                found += _kind_before(kind, within)
                 if kind in ("taste", "act") and not self.cue:
                     self.cue = kind
                     found += [f"nearest {kind}", f"nearest {kind}, {self.part}"]

@@ -25,15 +25,13 @@ class Weights:
 
     def speaks_for_a_claim(self, names: Iterable[str]) -> float:
         """The logarithm of the odds that it is a claim: 0 is even, 2.2 nine to one."""
-        known = self.claim.get
-        return sum(known(name, 0.0) for name in names)
+        # Most names are not known. A word of a dense text asks for eighty: no loop in Python.
+        return sum(filter(None, map(self.claim.get, names)))
 
     def way_told(self, names: Iterable[str], by_rules: Polarity, sure: float) -> Polarity:
         """How a claim is told: as by rules, unless another way is likelier by `sure` log odds."""
-        sums = [0.0] * len(POLARITIES)
-        for name in names:
-            for at, weight in enumerate(self.told.get(name, ())):
-                sums[at] += weight
+        known = filter(None, map(self.told.get, names))
+        sums = [sum(column) for column in zip(*known, strict=True)] or [0.0] * len(POLARITIES)
         best = max(sums)
         is_kept = best - sums[POLARITIES.index(by_rules)] <= sure
         return by_rules if is_kept else POLARITIES[sums.index(best)]

@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.base.tokens import tokens_of
+from server.domain.base.tokens import first_tokens
 from server.domain.claims.backing import Judgement
 from server.domain.claims.brews.brew_masses import brew_mass_judged
 from server.domain.claims.brews.brew_water import brew_water_judged, lists_water
@@ -75,7 +75,7 @@ def measured_judged(
 def near_words(text: str, language: str) -> str:
     """The first words behind a number: what it is of. A next number ends them, and is a "#"."""
     words: list[str] = []
-    for at, token in enumerate(tokens_of(text)[:4]):
+    for at, token in enumerate(first_tokens(text, 4)):
         if at and not _STOPS.isdisjoint(token.gap):
             break
         is_number = token.is_number or is_cardinal(token.norm, language)

@@ -67,6 +67,8 @@ def _in_turn(tokens: Sequence[Token], first: int, end: int) -> Answer | None:
 
 def _inverted(tokens: Sequence[Token], first: int, end: int, sentence: int) -> Answer | None:
     """ "Burning it's not.": the denial behind what it denies."""
+    if end >= len(tokens) or tokens[end].norm not in ("it's", "it"):
+        return None
     said = [token.norm for token in tokens[end : end + 3]]
     turns = (["it's", "not"], ["it", "isn't"], ["it", "is", "not"])
     size = next((len(turn) for turn in turns if said[: len(turn)] == turn), 0)
@@ -86,6 +88,8 @@ def _taken_back(tokens: Sequence[Token], end: int) -> Answer | None:
     """ "You'd think it's sweet. It isn't.", "it looks sweet but it isn't"."""
     at = end + (end < len(tokens) and tokens[end].norm in ("but", "and"))
     if at == end and not (end < len(tokens) and tokens[end].gap.strip("-'")):
+        return None
+    if at >= len(tokens) or tokens[at].norm not in ("it", "it's", "you"):
         return None
     for words in _TAKEN_BACK:
         stop = at + len(words)

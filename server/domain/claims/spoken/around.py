@@ -9,8 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
-from server.domain.base.tokens import Token, tokens_kept
+from server.domain.base.tokens import Token, tokens_kept, words_kept
 from server.domain.claims.finds import Find
 from server.domain.claims.spoken.pieces import pieces
 
@@ -50,13 +51,21 @@ class Clause:
         return frozenset((*self.before, *self.behind))
 
 
-def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
+class Stretch(NamedTuple):
+    """A find with the text that it is told in, and the words of that."""
+
+    find: Find
+    text: str
+    words: frozenset[str]
+
+
+def narrowed(find: Find, sentence: str) -> Stretch:
     """A find with the part of its sentence that it is told in: all of it where marks part it,
     else its clause and those right before.
     """
     starts = _clauses_of(sentence)
     if not starts:
-        return find, sentence
+        return Stretch(find, sentence, words_kept(sentence))
     tokens = tokens_kept(sentence)
     at, stop = _place(find, tokens)
     number = bisect_right(starts, at) - 1
@@ -66,7 +75,7 @@ def narrowed(find: Find, sentence: str) -> tuple[Find, str]:
     begin, until = tokens[first].start, tokens[end - 1].end
     start = find.sentence_start
     held = replace(find, sentence_start=start + begin, sentence_end=start + until)
-    return held, sentence[begin:until]
+    return Stretch(held, sentence[begin:until], frozenset(_norms(tokens[first:end])))
 
 
 def clause_of(find: Find, sentence: str) -> Clause:

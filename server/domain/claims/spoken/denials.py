@@ -90,12 +90,10 @@ def reached(
 
 
 def _refused(tokens: Sequence[Token], first: int, sentence: int) -> Told | None:
-    words: list[str] = []
-    at = first
-    while at > sentence and len(words) < 10 and not is_parted(tokens[at]):
+    at, least = first, max(sentence, first - 10)
+    while at > least and not is_parted(tokens[at]):
         at -= 1
-        words.insert(0, tokens[at].norm)
-    return "lacks" if is_refused(words) else None
+    return "lacks" if is_refused([token.norm for token in tokens[at:first]]) else None
 
 
 def is_refused(before: Sequence[str]) -> bool:
@@ -192,8 +190,8 @@ def _listed(
     """ "No bitterness, smoke or burn": a list with "or" shares the denial of its first word."""
     if tokens[sentence].norm in _SUPPOSING:
         return None
-    near = range(max(sentence, first - 3), min(len(tokens), end + 3 * LONGEST_ITEM))
-    if not any(tokens[at].norm in ("or", "nor") for at in near):
+    near = tokens[max(sentence, first - 3) : end + 3 * LONGEST_ITEM]
+    if _OR.isdisjoint([token.norm for token in near]):
         return None
     has_or, at = _is_joined_behind(tokens, end), first
     while True:
@@ -216,6 +214,9 @@ def _listed(
                 break
             item -= 1
         at = item
+
+
+_OR = frozenset({"or", "nor"})
 
 
 def _is_joined_behind(tokens: Sequence[Token], end: int) -> bool:

@@ -133,6 +133,8 @@ def _is_joined(tokens: Sequence[Token], left: int, right: int) -> bool:
 def _halves(tokens: Sequence[Token], span: tuple[int, int]) -> list[Quantity]:
     """ "half sugar and half water", "as much sugar as water"."""
     words = [token.norm for token in tokens[span[0] : span[1]]]
+    if "half" not in words and "as" not in words:
+        return []
     for at, word in enumerate(words):
         here, ahead = span[0] + at, words[at + 1 : at + 5]
         joint = ahead[1:2] == ["and"]

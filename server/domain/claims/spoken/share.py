@@ -9,7 +9,7 @@
 from itertools import pairwise
 from typing import Literal
 
-from server.domain.base.tokens import Token, tokens_of
+from server.domain.base.tokens import Token, tokens_kept
 from server.domain.claims.said_numbers import is_cardinal
 
 Share = Literal["one", "all", ""]
@@ -38,9 +38,12 @@ _ALL = (
 )  # fmt: skip
 
 
+_ALL_BEGIN = frozenset(phrase[0] for phrase in _ALL)
+
+
 def share_of(sentence: str, start: int, end: int, language: str) -> Share:
     """What the words around an amount (its place in its sentence) say of whose it is."""
-    tokens = tokens_of(sentence)
+    tokens = tokens_kept(sentence)
     behind = _upto_number([t for t in tokens if t.start >= end][:NEAR], language)
     ahead = [t for t in tokens if t.end <= start][-NEAR - 1 :][::-1]
     before = _upto_number(ahead, language)[::-1]
@@ -51,7 +54,7 @@ def share_of(sentence: str, start: int, end: int, language: str) -> Share:
         before = before[1:] if before[:1] and before[0] not in _EACH else before
         before = [] if before[:1] and before[0] in _EACH else before
     for words in (behind, before):
-        if any(_is_of_all(words, phrase) for phrase in _ALL):
+        if not _ALL_BEGIN.isdisjoint(words) and any(_is_of_all(words, phrase) for phrase in _ALL):
             return "all"
         if any(one in _EACH and other in _SERVES for one, other in pairwise(words)):
             return "one"

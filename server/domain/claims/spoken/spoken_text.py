@@ -7,8 +7,8 @@
 """
 
 from bisect import bisect_left
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from server.domain.base.languages import supported
@@ -17,7 +17,13 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bare import Bare, unparted_from
-from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of, sizes_of
+from server.domain.claims.spoken.by_recipe import (
+    RecipeValue,
+    by_recipe,
+    has_amount,
+    known_of,
+    sizes_of,
+)
 from server.domain.claims.spoken.counts import counts_in, parts_counted
 from server.domain.claims.spoken.degrees import (
     spirits_of,
@@ -38,18 +44,41 @@ from server.domain.routine.drink import Drink
 Placed = TypeVar("Placed", SaidNumber, Quantity)
 
 
+@dataclass(frozen=True)
+class Recipes:
+    """What recipes tell of numbers that are said of them."""
+
+    drinks: Sequence[Drink]
+    known: Mapping[str, tuple[RecipeValue, ...]]
+    units: Set[str]
+    spirits: Set[str]
+    sizes: Set[int]
+    made: Set[int]
+    syrups: Set[str]
+
+
+def recipes_of(drinks: Sequence[Drink]) -> Recipes:
+    """What is asked of the recipes of drinks, found out once for all texts about them."""
+    known = known_of(drinks)
+    return Recipes(
+        drinks=drinks,
+        known=known,
+        units={one.unit for told in known.values() for one in told},
+        spirits=spirits_of(drinks),
+        sizes=sizes_of(drinks),
+        made={drink.serves for drink in drinks},
+        syrups=syrups_of(drinks),
+    )
+
+
 class Spoken:
     """The numbers of a text; its sentences are asked for in order."""
 
     def __init__(
-        self, tokens: Sequence[Token], language: str, drinks: Sequence[Drink] = ()
+        self, tokens: Sequence[Token], language: str, recipes: Recipes | None = None
     ) -> None:
         self.tokens, self.lang = tokens, supported(language)
-        self.known, self.drinks = known_of(drinks), drinks
-        self.units = {one.unit for told in self.known.values() for one in told}
-        self.spirits = spirits_of(drinks)
-        self.sizes, self.made = sizes_of(drinks), {drink.serves for drink in drinks}
-        self.syrups = syrups_of(drinks)
+        self.recipes = recipes or recipes_of(())
         self.topic: Mention | None = None
         self.strong: dict[Quantity, Mention] = {}
         self.runs_on = not any(token.gap.strip("-'’") for token in tokens)
@@ -62,7 +91,7 @@ class Spoken:
         self.quantities: Sequence[Quantity] = kept.quantities
         spent = set(kept.spent)
         if self.lang.code == "en":
-            spent |= in_a_name(tokens, self.numbers, drinks)
+            spent |= in_a_name(tokens, self.numbers, self.recipes.drinks)
             spent |= counted_aloud(tokens, self.numbers, places_of(kept.quantities))
         self.numbers = [each for each in self.numbers if each.first not in spent]
         self.carried: Quantity | None = None
@@ -79,22 +108,24 @@ class Spoken:
         """The quantities of a sentence (first token, end), with those whose unit is left out."""
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
         if self.lang.code != "en":
-            found = with_degrees_of_alcohol(self.tokens, found, mentions, self.spirits, self.lang)
+            found = with_degrees_of_alcohol(
+                self.tokens, found, mentions, self.recipes.spirits, self.lang
+            )
         ratios = ratios_in(
             self.tokens, span, numbers, found, self.lang, mentions, runs_on=self.runs_on
         )
         if self.lang.code == "en":
             mixed = parts_of_syrup(
-                self.tokens, span, numbers, found, mentions, self.topic, self.syrups
+                self.tokens, span, numbers, found, mentions, self.topic, self.recipes.syrups
             )
             ratios += [one for one in mixed if not places_of(ratios) & places_of([one])]
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
         if self.lang.code == "en":
-            found = parts_counted(self.tokens, found, self.sizes)
-        found += counts_in(self.tokens, span, numbers, found, self.lang, self.sizes)
+            found = parts_counted(self.tokens, found, self.recipes.sizes)
+        found += counts_in(self.tokens, span, numbers, found, self.lang, self.recipes.sizes)
         if self.lang.code == "en":
-            found += serves_in(self.tokens, span, numbers, found, self.made)
+            found += serves_in(self.tokens, span, numbers, found, self.recipes.made)
         found.sort(key=lambda quantity: quantity.first)
         busy = places_of(found)
         bare = [number for number in numbers if number.first not in busy]
@@ -115,6 +146,8 @@ class Spoken:
                 self._of_the_recipe,
             ):
                 told = read(sentence)
+                if not told:
+                    continue
                 found = _ordered(found, told)
                 places = places_of(told)
                 left = [one for one in sentence.numbers if one.first not in places]
@@ -130,15 +163,17 @@ class Spoken:
         return last if last is not None and first - last.end <= FARTHEST_TIME else None
 
     def _by_recipe(self, sentence: Bare) -> list[Quantity]:
-        return by_recipe(sentence, self.known, self.topic, self.instead)
+        return by_recipe(sentence, self.recipes.known, self.topic, self.instead)
 
     def _strengths(self, sentence: Bare) -> list[Quantity]:
-        told = strengths_behind_amounts(sentence, self.topic, self.spirits, self.made)
+        told = strengths_behind_amounts(
+            sentence, self.topic, self.recipes.spirits, self.recipes.made
+        )
         self.strong |= dict(told)
         return [quantity for quantity, _ in told]
 
     def _of_the_recipe(self, sentence: Bare) -> list[Quantity]:
-        return of_the_recipe(sentence, self.known, self.drinks)
+        return of_the_recipe(sentence, self.recipes.known, self.recipes.drinks)
 
     def meant_by(self, quantity: Quantity, owner: Mention | None) -> Mention | None:
         """Whose an amount is: of what was named before, where that and not its owner has it.
@@ -160,8 +195,8 @@ class Spoken:
         between = [token.norm for token in self.tokens[quantity.end : owner.first]]
         if not is_kind and between != ["of", "that"]:
             return owner
-        fits = has_amount(self.known, topic, quantity) and not has_amount(
-            self.known, owner, quantity
+        fits = has_amount(self.recipes.known, topic, quantity) and not has_amount(
+            self.recipes.known, owner, quantity
         )
         return topic if fits else owner
 

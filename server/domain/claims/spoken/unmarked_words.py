@@ -39,11 +39,12 @@ def with_apostrophes(tokens: Sequence[Token], text: str) -> list[Token]:
     "its" is "it is" only in a text that has no apostrophe at all, and not before what it may own.
     """
     is_bare = "'" not in text and "’" not in text
-    read = []
+    read = list(tokens)
     for at, token in enumerate(tokens):
-        norm = _ALWAYS.get(token.norm, token.norm)
-        if norm == "its" and is_bare:
+        if token.norm in _ALWAYS:
+            read[at] = token._replace(norm=_ALWAYS[token.norm])
+        elif token.norm == "its" and is_bare:
             after = tokens[at + 1].norm if at + 1 < len(tokens) else ""
-            norm = "its" if after in _OWNED or not after else "it's"
-        read.append(token if norm == token.norm else token._replace(norm=norm))
+            if after and after not in _OWNED:
+                read[at] = token._replace(norm="it's")
     return read

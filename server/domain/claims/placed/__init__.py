@@ -1,0 +1,1 @@
+"""A text taken apart, and what is found in it with its place."""
