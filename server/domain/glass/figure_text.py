@@ -105,17 +105,25 @@ def told_number(estimate: Estimate, digits: int) -> float:
     return estimate.high if estimate.bound == "at most" else estimate.value
 
 
+BOUND_IS_WHOLE_FROM = 100.0
+"""From here on a bound is told without decimals (ours: a thousandth of it helps nobody)."""
+
+
 def told_digits(estimate: Estimate, most: int) -> int:
-    """How many decimals, at most `most`, a computed number carries: a bound carries them all.
+    """How many decimals, at most `most`, a computed number carries.
+
+    A bound carries them all below a hundred, and none from there on.
 
     Below 0 it is tens or hundreds, which `in_digits` writes.
 
     >>> told_digits(Estimate(9.0, 5.0, 12.0), 1), told_digits(Estimate(9.0, 5.0, 12.0, ("x",)), 1)
     (0, 1)
+    >>> told_digits(Estimate(940.2, 318.4, 971.9, ("x",), is_most=True), 1)
+    0
     """
     is_bound = estimate.bound in ("at least", "at most")
     if is_bound:
-        return most
+        return min(most, 0) if BOUND_IS_WHOLE_FROM <= told_number(estimate, 0) < math.inf else most
     return carried_digits(estimate.low, estimate.high, most, FEWEST_DIGITS)
 
 
@@ -129,17 +137,20 @@ def in_its_digits(estimate: Estimate, most: int) -> str:
     return in_digits(told_number(estimate, digits), digits)
 
 
-def says_nothing(estimate: Estimate, digits: int) -> bool:
+def says_nothing(estimate: Estimate, digits: int, is_amount: bool = True) -> bool:
     """Whether a bound is none as it is told: none of it was counted, or no end is known.
+
+    What is no amount, as a temperature is not, says something at 0 too.
 
     >>> says_nothing(Estimate(0.0, 0.0, 0.0, lacks=("mix",), is_open=True), 0)
     True
     >>> says_nothing(Estimate(0.0, 0.0, 0.0), 0)
     False
+    >>> says_nothing(Estimate(0.0, 0.0, 0.0, lacks=("the vessel",), is_open=True), 0, False)
+    False
     """
     told = round(told_number(estimate, digits), digits)
-    # Of what can lie below 0, as a temperature can, "about 0" says something.
-    counts_none = told == 0 and (estimate.bound != "about" or estimate.low >= 0)
+    counts_none = is_amount and told == 0 and (estimate.bound != "about" or estimate.low >= 0)
     return (estimate.bound in ("at least", "about") and counts_none) or math.isinf(told)
 
 

@@ -209,9 +209,7 @@ def _rested(before: Liquid, case: StepOutcome) -> StepChange:
 
 
 def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
-    clear = before
-    if step.curd:
-        clear = before._replace(fat_g=0.0, protein_g=before.protein_g * (1 - CASEIN_SHARE))
+    clear = _without_curd(before) if step.curd else before
     clear_ml = volume_ml(clear)
     passes_ml = case.number
     if step.loss_percent is not None:
@@ -225,6 +223,14 @@ def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
     if after_c is not None and before.iced_g <= 0:
         after = warmed(after, after_c)
     return StepChange(after, behind=changed(before, after, EMPTY)._replace(cost=0.0))
+
+
+def _without_curd(before: Liquid) -> Liquid:
+    """What is left without its casein and fat; they take their own volume along."""
+    clear = before._replace(fat_g=0.0, protein_g=before.protein_g * (1 - CASEIN_SHARE))
+    curd_ml = volume_ml(before) - volume_ml(clear)
+    # Else their volume would be told as that by which spirit and water contract.
+    return clear._replace(apart_ml=before.apart_ml - curd_ml)
 
 
 def _with_all_spirit(filtrate: Liquid, ethanol_g: float) -> Liquid:

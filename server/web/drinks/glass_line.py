@@ -7,7 +7,7 @@ from server.domain.glass.figures import Estimate
 from server.domain.glass.totals import Totals
 from server.web.drinks.serve_amounts import Serving
 from server.web.drinks.view import Glass
-from server.web.frame.filters import NOT_KNOWN, decimal
+from server.web.frame.filters import DEGREES, NOT_KNOWN, decimal
 
 LEAST_ADDED_G = 0.05
 _SIGNS = {"": "", "about": "≈ ", "at least": "≥ ", "at most": "≤ "}
@@ -36,7 +36,7 @@ def big(value: Estimate | None, digits: int, unit: str) -> str:
     """A figure in short, its bound as a sign: "≥ 60 ml"."""
     if value is None:
         return "–"
-    if _untold(value, digits):
+    if says_nothing(value, told_digits(value, digits), is_amount=unit != DEGREES):
         return NOT_KNOWN
     return f"{_SIGNS[value.bound]}{_number(value, digits)} {unit}"
 

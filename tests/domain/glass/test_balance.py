@@ -424,3 +424,18 @@ def test_a_mixture_of_spirits_alone_agrees_with_the_tables():
     reference = mixed([Pour(60, 50), Pour(30, 17)])
     assert found.volume_ml.value == pytest.approx(reference.volume_ml)
     assert found.abv_percent.value == pytest.approx(39.153, abs=0.01)
+
+
+def test_what_thins_a_drink_without_sugar_does_not_make_it_at_most_none():
+    # Mass balance: none in however much water is none.
+    found = balance(recipe(line("whisky-46", "45 ml"), line("ice", "100 g"))).serve
+    assert (found.sugar_g_per_l.value, found.sugar_g_per_l.bound) == (0.0, "")
+    assert (found.acid_g_per_l.bound, found.abv_percent.bound) == ("", "at most")
+
+
+def test_what_is_counted_as_water_may_be_lighter_or_heavier():
+    # 10 g of butter (0.91 g/ml, handbook value) are 11 ml, of sugar (1.59) 6.3: no least is known.
+    weighed = balance(recipe(line("water", "100 ml"), own_line("paste", "10 g"))).serve
+    poured = balance(recipe(line("water", "100 ml"), own_line("liqueur", "40 ml"))).serve
+    assert (weighed.volume_ml.bound, weighed.mass_g.bound) == ("about", "")
+    assert (poured.volume_ml.bound, poured.mass_g.bound) == ("", "about")
