@@ -16,7 +16,7 @@ from server.domain.glass.cooling import ROOMS_C, USUAL_COOLING_PER_MIN
 from server.domain.glass.figures import TYPICAL, Content, Figure
 from server.domain.glass.making import AnyStep
 from server.domain.glass.parcel import AnyRecipeLine, Parcel
-from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest, ice_c_of
 
 RANGE_MEANS = "A range is meant to hold nine in ten."
 
@@ -189,15 +189,31 @@ def _of_property(part: AnyRecipeLine, parcel: Parcel, name: str) -> Iterator[Inp
     about, unit = _ABOUT[name]
     figure: Figure | None = getattr(parcel.substance, name, None)
     if figure is not None and (figure.most != 0 or name == "temp_c"):
-        yield Input(of, about, f"{_told(figure)} {_unit(figure, unit)}", _source(figure))
+        yield Input(of, about, f"{told_figure(figure)} {_unit(figure, unit)}", _source(figure))
     elif figure is None and any(unknown.about == name for unknown in parcel.unknowns):
         yield Input(of, about, "not known", Source("left out", True))
 
 
-def _told(figure: Figure) -> str:
-    """A value with its range, to the four digits that anyone reads."""
-    likely, low, high = (f"{each:.4g}" for each in (figure.value, figure.least, figure.most))
-    return f"{likely} ({low}–{high})" if figure.is_range else likely
+def told_figure(figure: Figure, digits: int = 4) -> str:
+    """A value with its range, to the four digits (or so many) that anyone reads.
+
+    >>> told_figure(Figure(-5.0, -18.0, 0.0)), told_figure(Figure(0.0476341, 0.02, 0.0952681), 2)
+    ('−5 (−18 to 0)', '0.048 (0.02–0.095)')
+    """
+    ends = (figure.value, figure.least, figure.most)
+    likely, low, high = (f"{each:.{digits}g}".replace("-", "−") for each in ends)
+    # Beside minus signs a dash reads as one more.
+    dash = " to " if figure.least < 0 else "–"
+    return f"{likely} ({low}{dash}{high})" if figure.is_range else likely
+
+
+def _degrees(at_c: float) -> str:
+    return f"{told_figure(Figure(at_c))} °C"
+
+
+def _ice_at(of: str, step: Ice | Agitate | Blend) -> Input:
+    ice_c = ice_c_of(step)
+    return Input(of, "ice at", f"{told_figure(ice_c)} °C", _source(ice_c))
 
 
 def _unit(figure: Figure, unit: str) -> str:
@@ -217,34 +233,36 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
         return
     match step:
         case Ice():
-            yield Input("Chilling on ice", "to", f"{step.to_temp_c:g} °C", said_source(""))
-            yield Input("Chilling on ice", "ice at", f"{step.ice_c:g} °C", said_source(""))
-            spread = f"{_told(ICE_SPREAD)} times the energy balance"
+            yield Input("Chilling on ice", "to", _degrees(step.to_temp_c), said_source(""))
+            yield _ice_at("Chilling on ice", step)
+            spread = f"{told_figure(ICE_SPREAD)} times the energy balance"
             yield Input("Chilling on ice", "melted", spread, _source(ICE_SPREAD))
         case Blend():
             yield from _of_blend(step, name)
         case Agitate():
             of = "Stirring with ice" if step.kind == "stir" else "Shaking with ice"
-            told = f"{_told(step.dilution)} % of the volume"
+            told = f"{told_figure(step.dilution)} % of the volume"
             yield Input(of, "dilution", told, _source(step.dilution))
+            if name == "temp_c":
+                yield _ice_at(of, step)
         case Filter() | Bring():
             lost = step.loss_percent
             of = "Filtering" if isinstance(step, Filter) else _BROUGHT[step.kind]
             if isinstance(step, Bring) and name == "temp_c":
-                yield Input(of, "to", f"{step.to_temp_c:g} °C", said_source(""))
+                yield Input(of, "to", _degrees(step.to_temp_c), said_source(""))
             if isinstance(step, Filter) and step.recovered_ml is not None:
-                told = f"{_told(step.recovered_ml)} ml"
+                told = f"{told_figure(step.recovered_ml)} ml"
                 yield Input(of, "comes through", told, _source(step.recovered_ml))
             elif lost is not None:
                 about = "stays behind" if isinstance(step, Filter) else "leaves as steam"
-                yield Input(of, about, f"{_told(lost)} %", _source(lost))
+                yield Input(of, about, f"{told_figure(lost)} %", _source(lost))
         case Rest() if name == "temp_c":
-            told = f"{_told(step.minutes)} min"
+            told = f"{told_figure(step.minutes)} min"
             yield Input("Standing before it goes on", "for", told, _source(step.minutes))
             yield Input(
-                "Standing before it goes on", "room", f"{_told(ROOMS_C)} °C", _source(ROOMS_C)
+                "Standing before it goes on", "room", f"{told_figure(ROOMS_C)} °C", _source(ROOMS_C)
             )
-            usual = f"k {_told(USUAL_COOLING_PER_MIN)} a minute, more where it is little"
+            usual = f"k {told_figure(USUAL_COOLING_PER_MIN)} a minute, more where it is little"
             yield Input(
                 "Standing before it goes on", "warms by", usual, _source(USUAL_COOLING_PER_MIN)
             )
@@ -257,8 +275,8 @@ def _of_blend(step: Blend, name: str) -> Iterator[Input]:
     if step.ice_g is None:
         yield Input(of, "ice", "not known", Source("left out", True))
         return
-    yield Input(of, "ice", f"{_told(step.ice_g)} g", _source(step.ice_g))
+    yield Input(of, "ice", f"{told_figure(step.ice_g)} g", _source(step.ice_g))
     if name in ("temp_c", "ice_g", "slush_ml", "liquid_abv_percent"):
-        yield Input(of, "ice at", f"{step.ice_c:g} °C", said_source(""))
-        warmth = f"{_told(BLENDER_J_PER_G)} J a gram"
+        yield _ice_at(of, step)
+        warmth = f"{told_figure(BLENDER_J_PER_G)} J a gram"
         yield Input(of, "blades and jar bring", warmth, _source(BLENDER_J_PER_G))
