@@ -48,7 +48,9 @@ _CALLED_ALCOHOL = re.compile(
 )
 """What a name ends with says what it is: a house liqueur, but no wine vinegar."""
 
-FOR_WHO_MAKES = frozenset({"ethanol", "strength", "allergens", "holding", "curdling", "scald"})
+FOR_WHO_MAKES = frozenset(
+    {"ethanol", "strength", "allergens", "holding", "curdling", "scald", "blender"}
+)
 """Cautions for the hands that make a drink, and those that a declaration tells in figures."""
 
 _HONEY = re.compile(

@@ -9,7 +9,7 @@ from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, TotalsNumber
-from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
+from server.domain.glass.sugar import REFRACTOMETER_ABV, REFRACTOMETER_BRIX, refractometer_brix
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
@@ -106,7 +106,9 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
 def _refractometer(worked_out: Balance) -> Estimate | None:
     serve = worked_out.serve
     abv, mass, volume = serve.abv_percent, serve.mass_g, serve.volume_ml
-    if not (abv and mass and volume and abv.value >= LEAST_ABV and volume.value > 0):
+    if not (abv and mass and volume and volume.value > 0):
+        return None
+    if not LEAST_ABV <= abv.value <= REFRACTOMETER_ABV:
         return None
     shown = refractometer_brix(abv.value, 1000 * mass.value / volume.value)
     return Estimate(shown, max(0.0, shown - REFRACTOMETER_BRIX), shown + REFRACTOMETER_BRIX)

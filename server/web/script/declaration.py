@@ -99,7 +99,7 @@ def sheet_of(drink: Drink, routine: Routine) -> DeclarationSheet:
         steps=tuple(_step_words(step) for step in drink.steps),
         glass=glass,
         untold=untold,
-        hazards=for_who_drinks(glass.cautions) if glass else hazards_of_drink(drink),
+        hazards=for_who_drinks(glass.cautions if glass else hazards_of_drink(drink)),
     )
 
 

@@ -587,3 +587,12 @@ def test_what_a_temperature_is_made_of_names_what_it_was_brought_to(client):
     panel = Page(client.get(f"{path}/drinks?open=origin-temp_c.d1")).text(".panel")
     assert "Heating" in panel
     assert "62 °C" in panel.partition("Heating")[2]
+
+
+@pytest.mark.parametrize(("abv", "is_told"), [(12, True), (29, True), (31, False), (66, False)])
+def test_a_refractometer_is_foretold_for_what_is_no_spirit(client, abv, is_told):
+    # CRC Handbook, refractive index of ethanol in water (from memory): 58 % by mass, 66 % vol, has
+    # 1.363, which a scale in Brix shows as 20; the formula of fortified wines would say 14.
+    spirit = replace(GIN, substance=replace(SPIRIT, abv=Figure(float(abv))))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (spirit,)),)))
+    assert ("a refractometer shows" in all_figures(client, path).text(".panel")) is is_told
