@@ -49,6 +49,19 @@ def format_figure(figure: Figure) -> str:
     )
 
 
+def told_figure(figure: Figure, digits: int = 4) -> str:
+    """A value with its range, to the four digits (or so many) that anyone reads.
+
+    >>> told_figure(Figure(-5.0, -18.0, 0.0)), told_figure(Figure(0.0476341, 0.02, 0.0952681), 2)
+    ('−5 (−18 to 0)', '0.048 (0.02–0.095)')
+    """
+    ends = (figure.value, figure.least, figure.most)
+    likely, low, high = (f"{each:.{digits}g}".replace("-", "−") for each in ends)
+    # Beside minus signs a dash reads as one more.
+    dash = " to " if figure.least < 0 else "–"
+    return f"{likely} ({low}{dash}{high})" if figure.is_range else likely
+
+
 STEPS_CARRIED = 10
 """A range may be so many steps of the last place wide; wider, and that place says nothing. With ten
 the ends of a range still differ once the place is dropped."""

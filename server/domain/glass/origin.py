@@ -10,9 +10,11 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.base.numbers import write_number
 from server.domain.glass.balance import Balance
+from server.domain.glass.brew import CAFFEINE_EXTRACTED, CAFFEINE_MG_PER_G, Brew
 from server.domain.glass.cold.blending import BLENDER_J_PER_G, with_listed_ice
 from server.domain.glass.cold.on_ice import ICE_SPREAD
 from server.domain.glass.cooling import ROOMS_C, USUAL_COOLING_PER_MIN
+from server.domain.glass.figure_text import told_figure
 from server.domain.glass.figures import TYPICAL, Content, Figure
 from server.domain.glass.making import AnyStep
 from server.domain.glass.parcel import AnyRecipeLine, Parcel
@@ -93,7 +95,8 @@ FORMULAS: dict[str, Formula] = {
     ),
     "sugar_to_acid": Formula("Grams of sugar for one of acid", "Arithmetic", ("sugar", "acid")),
     "energy_kcal": Formula(
-        "7 kcal for a gram of alcohol, 9 of fat, 4 of sugar and of protein, 3 of acid",
+        "7 kcal for a gram of alcohol, 9 of fat, 4 of sugar, other carbohydrate and protein, 3 of "
+        "acid",
         "Regulation (EU) No 1169/2011, Annex XIV",
         ("abv", "sugar", "carbohydrate", "fat", "protein", "acid"),
     ),
@@ -130,6 +133,13 @@ _ABOUT = {
 
 _BROUGHT = {"heat": "Heating", "chill": "Chilling"}
 
+_CHANGED_BY: dict[str, tuple[type, ...]] = {
+    **dict.fromkeys(("ethanol_g", "standard_drinks", "energy_kcal"), (Filter, Bring)),
+    "caffeine_mg": (Filter,),
+    "sugar_to_acid": (),
+}
+"""Figure that water leaves as it is -> the steps that change it."""
+
 _AS_WORKED_OUT = {"brew": "worked out from its brew", "recipe": "worked out from its recipe"}
 
 
@@ -154,8 +164,13 @@ def origin_in_glass(
 ) -> Origin:
     """What a figure of a drink's glass was made of; `name` is one of FORMULAS."""
     formula = FORMULAS[name]
+    reads = formula.reads
+    melts = any(isinstance(step, Ice) for step in steps)
+    if melts and "temp_c" not in reads and name not in (*_CHANGED_BY, "cost"):
+        # How much ice melts hangs on how warm the parts are.
+        reads = (*reads, "temp_c")
     lines = zip(parts, worked_out.parcels, strict=True)
-    inputs = [each for part, parcel in lines for each in _of_part(part, parcel, formula.reads)]
+    inputs = [each for part, parcel in lines for each in _of_part(part, parcel, reads)]
     if name != "cost":
         taken = with_listed_ice(steps, worked_out.parcels)
         inputs += [each for step in taken for each in _of_step(step, name)]
@@ -186,6 +201,8 @@ def _of_property(part: AnyRecipeLine, parcel: Parcel, name: str) -> Iterator[Inp
         if cost is not None:
             yield Input(of, "price", f"{cost.price:g} for {cost.amount.words}", said_source(""))
         return
+    if name == "caffeine" and part.brew is not None and parcel.substance.caffeine is not None:
+        yield from _of_brewed_caffeine(of, part.brew)
     about, unit = _ABOUT[name]
     figure: Figure | None = getattr(parcel.substance, name, None)
     if figure is not None and (figure.most != 0 or name == "temp_c"):
@@ -194,17 +211,11 @@ def _of_property(part: AnyRecipeLine, parcel: Parcel, name: str) -> Iterator[Inp
         yield Input(of, about, "not known", Source("left out", True))
 
 
-def told_figure(figure: Figure, digits: int = 4) -> str:
-    """A value with its range, to the four digits (or so many) that anyone reads.
-
-    >>> told_figure(Figure(-5.0, -18.0, 0.0)), told_figure(Figure(0.0476341, 0.02, 0.0952681), 2)
-    ('−5 (−18 to 0)', '0.048 (0.02–0.095)')
-    """
-    ends = (figure.value, figure.least, figure.most)
-    likely, low, high = (f"{each:.{digits}g}".replace("-", "−") for each in ends)
-    # Beside minus signs a dash reads as one more.
-    dash = " to " if figure.least < 0 else "–"
-    return f"{likely} ({low}{dash}{high})" if figure.is_range else likely
+def _of_brewed_caffeine(of: str, brew: Brew) -> Iterator[Input]:
+    """What the caffeine of a brew is worked out from."""
+    bean, drawn = CAFFEINE_MG_PER_G[brew.bean], CAFFEINE_EXTRACTED
+    yield Input(of, "caffeine in the coffee", f"{told_figure(bean)} mg in a gram", _source(bean))
+    yield Input(of, "share of it that is drawn out", told_figure(drawn), _source(drawn))
 
 
 def _degrees(at_c: float) -> str:
@@ -226,10 +237,7 @@ def _source(figure: Figure) -> Source:
 
 def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
     """What a step adds or leaves behind, where the figure hangs on it."""
-    takes_along = (Filter,) if name == "caffeine_mg" else (Filter, Bring)
-    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(
-        step, takes_along
-    ):
+    if name in _CHANGED_BY and not isinstance(step, _CHANGED_BY[name]):
         return
     match step:
         case Ice():
