@@ -91,6 +91,8 @@ class Balance:
     allergens: tuple[Allergen, ...]
     allergens_unknown: tuple[str, ...]
     """Ingredients whose allergens are not known, or not all of them, or told by the name alone."""
+    allergens_doubted: tuple[str, ...]
+    """The same, each with what its name tells of."""
     mixing_k: float
     """By how much spirit and water warm each other where they first meet."""
     parcels: tuple[Parcel, ...]
@@ -131,9 +133,8 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
         serve_liquid=scaled(end, 1 / drink.serves),
         definition=definition,
         allergens=in_order({a for parcel in parcels for a in parcel.allergens or ()}),
-        allergens_unknown=tuple(
-            p.name for p in parcels if p.suspected or p.substance.lacks("allergens")
-        ),
+        allergens_unknown=tuple(p.name for p in parcels if p.allergens_doubted),
+        allergens_doubted=tuple(p.allergens_doubted for p in parcels if p.allergens_doubted),
         mixing_k=mixing_k(course.start),
         parcels=tuple(parcels),
         layers=layers_of(course) if drink.steps else (),

@@ -98,8 +98,22 @@ class Parcel(NamedTuple):
     suspected: tuple[Allergen, ...] = ()
     """Those that its name tells of and nobody ticked."""
     notices: tuple[str, ...] = ()
+    brewed_c: float | None = None
+    """How hot the water is that it is brewed with, where it is brewed for this drink."""
     ice_g: Figure | None = None
     """What it weighs where it is ice, which is none of the liquid until a step makes it so."""
+
+    @property
+    def allergens_doubted(self) -> str:
+        """Its name, and what that tells of, where its allergens are not known; "" where they are.
+
+        >>> Parcel("butter", None, Substance(), EMPTY, suspected=("milk",)).allergens_doubted
+        'butter (its name tells of milk)'
+        """
+        if self.suspected:
+            told = " and ".join(map(short_words, self.suspected))
+            return f"{self.name} (its name tells of {told})"
+        return self.name if self.substance.lacks("allergens") else ""
 
 
 def substance_of(part: AnyRecipeLine) -> Substance:
@@ -129,6 +143,7 @@ def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
         unknowns=(*_lacking(part.name, substance), *_suspects(part.name, suspected)),
         allergens=certain,
         suspected=suspected,
+        brewed_c=part.brew.water_c if part.brew else None,
     )
     if substance.kind == "ice":
         return bare._replace(ice_g=_ice_g(part, substance, part_ml))

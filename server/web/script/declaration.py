@@ -112,7 +112,8 @@ def _step_words(step: AnyStep) -> str:
     if isinstance(step, Blend) and step.ice_g is not None:
         return f"Blend with {step.ice_g.value:g} g of ice that stays in it"
     if isinstance(step, Ice | Bring):
-        return f"{words.removesuffix(' to a temperature')} to {step.to_temp_c:g} °C"
+        degrees = f"{step.to_temp_c:g} °C".replace("-", "−")
+        return f"{words.removesuffix(' to a temperature')} to {degrees}"
     if isinstance(step, Rest):
         return f"{words} for {step.minutes.value:g} min"
     return words
