@@ -41,6 +41,8 @@ from server.domain.glass.steps import Agitate, Blend, Bring, Ice
 from server.domain.glass.totals import Totals, shared_out, totals_of
 from server.domain.glass.unit import unit_price
 
+ICE_UNCOUNTED = "Ice is listed, but no step says how much of it melts: none of it is counted."
+
 WISH_C = 0.3
 """A temperature that is asked for counts as met within this (ours: less than one can tell)."""
 
@@ -226,7 +228,7 @@ def _notices(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[str]
         yield from parcel.notices
     chilled = any(isinstance(each.step, Ice | Agitate | Blend) for each in taken)
     if not chilled and any(parcel.substance.kind == "ice" for parcel in parcels):
-        yield "Ice is listed, but no step says how much of it melts: none of it is counted."
+        yield ICE_UNCOUNTED
     for step, before, change in taken:
         if filter_overdraws(step, before):
             there_ml = f"{volume_ml(before):.0f} ml"

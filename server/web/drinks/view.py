@@ -1,9 +1,9 @@
 """A drink's balance as its card shows it: figures in rows, pictures, words of caution."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_clock
-from server.domain.glass.balance import Balance, balance
+from server.domain.glass.balance import ICE_UNCOUNTED, Balance, balance
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import cautions
@@ -92,6 +92,10 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     used = as_used(drink, routine.segments, routine.processes)
     worked_out = balance(used.drink, routine.standard_drink)
     standing = standing_of(drink, worked_out, routine.segments)
+    if standing.over_ice:
+        # What melts of it until then is told.
+        notices = tuple(each for each in worked_out.notices if each != ICE_UNCOUNTED)
+        worked_out = replace(worked_out, notices=notices)
     return Glass(
         drink=drink,
         balance=worked_out,

@@ -11,6 +11,7 @@ from server.domain.glass.alcohol import Pour, density_g_per_l, mass_fraction_of,
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
+from server.domain.glass.library import library
 from server.domain.glass.liquid import mass_g
 from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.steps import Agitate, Bring
@@ -439,3 +440,26 @@ def test_what_is_counted_as_water_may_be_lighter_or_heavier():
     poured = balance(recipe(line("water", "100 ml"), own_line("liqueur", "40 ml"))).serve
     assert (weighed.volume_ml.bound, weighed.mass_g.bound) == ("about", "")
     assert (poured.volume_ml.bound, poured.mass_g.bound) == ("", "about")
+
+
+def test_a_density_that_cannot_be_of_what_it_holds_is_asked_about():
+    # OIML R 22: 40 % vol weighs 0.948 g/ml; ICUMSA: 65 Brix 1.317.
+    def asked(density, **holds):
+        part = own_line("mix", "30 ml", kind="liqueur", density=Figure(density), **holds)
+        notices = balance(recipe(part)).notices
+        return [each for each in notices if "density" in each]
+
+    spirit = {"abv": Figure(40.0), "sugar": Content(0.0)}
+    (told,) = asked(3.0, **spirit)
+    assert "3 g/ml as given, and what it holds weighs about 0.95" in told
+    assert asked(0.948, **spirit) == []
+    assert asked(1.0, abv=Figure(0.0), sugar=Content(65.0, per="100 g"))
+    assert asked(1.2) == []
+    assert asked(0.5)
+
+
+def test_no_density_of_the_library_is_asked_about():
+    for entry in library():
+        if entry.substance.density is not None:
+            found = balance(recipe(own_line(entry.name, "10 ml", entry.substance)))
+            assert not any("density" in each for each in found.notices), entry.key

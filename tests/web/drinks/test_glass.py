@@ -596,3 +596,22 @@ def test_a_refractometer_is_foretold_for_what_is_no_spirit(client, abv, is_told)
     spirit = replace(GIN, substance=replace(SPIRIT, abv=Figure(float(abv))))
     path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (spirit,)),)))
     assert ("a refractometer shows" in all_figures(client, path).text(".panel")) is is_told
+
+
+@pytest.mark.parametrize("over_ice", [True, False])
+def test_ice_that_a_drink_stands_over_is_not_said_to_be_left_out(client, over_ice):
+    # Its own sentence tells what melts of it: the page does not say two things of one ice.
+    ice = Ingredient("i", "Ice", Amount(120, "g"), (), ingredient("ice").substance)
+    segments = (make_segment("s1"), make_segment("s2"))
+    service = Service(None, 21.0, None, "s1", "s2", over_ice=over_ice)
+    drink = Drink("d1", "Tide", 1, (GIN, ice), service=service)
+    path = keep(client, make_routine(segments=segments, drinks=(drink,)))
+    shown = all_figures(client, path).text(".panel")
+    assert ("more melts until then" in shown) is over_ice
+    assert ("none of it is counted" in shown) is not over_ice
+
+
+def test_a_drink_without_sugar_and_acid_is_said_to_hold_none(client):
+    acid_free = replace(GIN, substance=replace(SPIRIT, acid=Content(0.0)))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (acid_free,)),)))
+    assert "No sugar, no acid" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
