@@ -130,7 +130,7 @@ def _blend_doubt(step: Blend) -> StepDoubt:
         (colder, warmer),
         (likely, likely._replace(is_simple=True)),
     )
-    return StepDoubt("By energy balance; the heat of blades and jar is a wide guess.", ends)
+    return StepDoubt("By energy balance; the heat of blades and jar is typical, no source.", ends)
 
 
 def _ice_doubt(step: Agitate | Blend) -> tuple[tuple[StepOutcome, StepOutcome], ...]:

@@ -192,12 +192,15 @@ def _rows(worked_out: Balance) -> list[BalanceRow]:
         (number, getattr(worked_out.batch, number.name), getattr(worked_out.serve, number.name))
         for number in shown_numbers()
     )
-    return [_row(number, batch, serve) for number, batch, serve in pairs if batch and serve]
+    shared = SHARED_OUT if worked_out.serves > 1 else frozenset()
+    return [
+        _row(number, batch, serve, number.name in shared)
+        for number, batch, serve in pairs
+        if batch and serve
+    ]
 
 
-def _row(number: TotalsNumber, batch: Estimate, serve: Estimate) -> BalanceRow:
+def _row(number: TotalsNumber, batch: Estimate, serve: Estimate, is_shared: bool) -> BalanceRow:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
     # What is the same in a serve as in the batch is shown once.
-    return BalanceRow(
-        number.name, number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks
-    )
+    return BalanceRow(number.name, number.words, whole if is_shared else "", one, batch.lacks)

@@ -615,3 +615,23 @@ def test_a_drink_without_sugar_and_acid_is_said_to_hold_none(client):
     acid_free = replace(GIN, substance=replace(SPIRIT, acid=Content(0.0)))
     path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (acid_free,)),)))
     assert "No sugar, no acid" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+
+
+@pytest.mark.parametrize("by_step", [None, Figure(200.0)])
+def test_ice_that_is_blended_as_it_is_listed_stands_there_once(client, by_step):
+    # 200 g of ice are 200 g, not 400.
+    ice = Ingredient("i", "Ice", Amount(200, "g"), (), ingredient("ice").substance)
+    parts = (GIN, ice) if by_step is None else (GIN,)
+    drink = Drink("d1", "Gull", 1, parts, steps=(Blend("b", by_step),))
+    path = keep(client, make_routine(drinks=(drink,)))
+    shown = Page(client.get(f"{path}/drinks"))
+    assert len([each for each in shown.texts(".parts-list li") if "200 g" in each]) == 1
+    # In the picture too it is what fills the glass, hatched as all water is.
+    assert any("200 g" in text_of(each) for each in shown.all("#drink-d1 svg title"))
+
+
+def test_what_all_serves_hold_is_told_where_there_is_more_than_one(client, path):
+    assert all_figures(client, path).texts(".balance td small") != []
+    assert not any(
+        each.startswith("all:") for each in all_figures(client, path).texts(".balance td small")
+    )
