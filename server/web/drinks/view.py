@@ -145,10 +145,19 @@ def _syrup_parts(syrup: Syrup) -> str:
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
-        return _brew_note(part.brew)
+        return _brew_note(part.brew) + _made_beyond(part, brewed(part.brew).beverage_ml)
     if part.syrup is not None:
-        return _syrup_note(part.syrup)
+        yields = strained_yield_ml(part.syrup) if part.syrup.by == "grams" else None
+        return _syrup_note(part.syrup) + _made_beyond(part, yields)
     return ""
+
+
+def _made_beyond(part: Ingredient, yields: Estimate | None) -> str:
+    """That more is said to be made at a time than comes of one making; "" where it is not."""
+    made = part.ahead.made
+    if made is None or yields is None or (made.volume_ml or 0.0) <= yields.high * 1.02:
+        return ""
+    return f"; you say that {made.words} are made at a time: more than that gives"
 
 
 def _syrup_note(syrup: Syrup) -> str:

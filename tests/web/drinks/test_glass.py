@@ -5,7 +5,7 @@ from math import inf
 
 import pytest
 
-from server.domain.base.amounts import Amount
+from server.domain.base.amounts import Amount, parse_amount
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.library import ingredient
@@ -635,3 +635,17 @@ def test_what_all_serves_hold_is_told_where_there_is_more_than_one(client, path)
     assert not any(
         each.startswith("all:") for each in all_figures(client, path).texts(".balance td small")
     )
+
+
+@pytest.mark.parametrize(
+    ("made", "is_told"), [("400 ml", True), ("200 ml", False), ("1 kg", False)]
+)
+def test_more_made_at_a_time_than_one_cooking_gives_is_told(client, made, is_told):
+    # ICUMSA: 350 g at 57.14 Brix are 275.6 ml; 120 g of fruit that keep 0.3 g a gram leave 247.
+    syrup = Syrup(200.0, 150.0, solids=120.0, by="grams")
+    pear = Ingredient("p", "Pear", Amount(90, "ml"), (), None, None, syrup)
+    pear = replace(pear, ahead=replace(pear.ahead, made=parse_amount(made)))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Ferry", 1, (pear,)),)))
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-p")).text(".panel")
+    assert "after straining" in shown
+    assert ("made at a time: more than that gives" in shown) is is_told
