@@ -388,6 +388,16 @@ def test_the_range_of_a_slush_holds_what_others_find_at_its_ends():
     assert found.temp_c.value == pytest.approx(-5.95, abs=0.3)
 
 
+def test_ice_that_a_step_blends_is_weighed_in_a_batch_too():
+    # 100 g for one serve are 1 kg for ten; a scale that reads to 30 g weighs 990 g, 1 % less.
+    drink = recipe(*SOUR, steps=[Blend("b", Figure(100.0))])
+    scaled = scaled_recipe(drink, Batch(10, loss_percent=0, scale_g=30))
+    (ice_line,) = [each for each in scaled.lines if each.name == "Ice to blend"]
+    assert (ice_line.exact.words, ice_line.measure.words) == ("1000 g", "990 g")
+    assert ice_line.error_percent == pytest.approx(-1.0)
+    assert scaled.measured_recipe.steps[0].ice_g.value == pytest.approx(990.0)
+
+
 @pytest.mark.parametrize(
     "wrong",
     [
