@@ -91,6 +91,18 @@ def carried_digits(low: float, high: float, most: int, fewest: int = 0) -> int:
     return digits
 
 
+def carried_figure(figure: Figure) -> str:
+    """A value that was worked out, with its range, in the digits that the range carries.
+
+    >>> carried_figure(Figure(527.8, 248.4, 724.4)), carried_figure(Figure(57.143, 56.943, 57.343))
+    ('530 (250–720)', '57.1 (56.9–57.3)')
+    """
+    digits = carried_digits(figure.least, figure.most, 2, FEWEST_DIGITS)
+    ends = (figure.value, figure.least, figure.most)
+    likely, low, high = (in_digits(each, digits) for each in ends)
+    return f"{likely} ({low}–{high})" if figure.is_range else likely
+
+
 def in_digits(value: float, digits: int) -> str:
     """A number with so many decimals; below 0 in whole tens or hundreds.
 

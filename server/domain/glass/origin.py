@@ -14,7 +14,7 @@ from server.domain.glass.brew import CAFFEINE_EXTRACTED, CAFFEINE_MG_PER_G, Brew
 from server.domain.glass.cold.blending import BLENDER_J_PER_G, with_listed_ice
 from server.domain.glass.cold.on_ice import ICE_SPREAD
 from server.domain.glass.cooling import ROOMS_C, USUAL_COOLING_PER_MIN
-from server.domain.glass.figure_text import told_figure
+from server.domain.glass.figure_text import carried_figure, told_figure
 from server.domain.glass.figures import TYPICAL, Content, Figure
 from server.domain.glass.making import AnyStep
 from server.domain.glass.parcel import AnyRecipeLine, Parcel
@@ -206,7 +206,8 @@ def _of_property(part: AnyRecipeLine, parcel: Parcel, name: str) -> Iterator[Inp
     about, unit = _ABOUT[name]
     figure: Figure | None = getattr(parcel.substance, name, None)
     if figure is not None and (figure.most != 0 or name == "temp_c"):
-        yield Input(of, about, f"{told_figure(figure)} {_unit(figure, unit)}", _source(figure))
+        told = carried_figure(figure) if figure.source in _AS_WORKED_OUT else told_figure(figure)
+        yield Input(of, about, f"{told} {_unit(figure, unit)}", _source(figure))
     elif figure is None and any(unknown.about == name for unknown in parcel.unknowns):
         yield Input(of, about, "not known", Source("left out", True))
 

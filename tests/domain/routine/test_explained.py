@@ -124,6 +124,8 @@ def test_the_caffeine_of_a_brew_shows_what_it_was_worked_out_from():
     told = {each.about: (each.told, each.source.is_unsure) for each in inputs}
     assert told["caffeine in the coffee"] == ("12 (8–14) mg in a gram", False)
     assert told["share of it that is drawn out"] == ("0.85 (0.6–1)", True)
+    # 18 g x 12 mg x 0.85 in 34.8 ml, from 18 x 8 x 0.6 to 18 x 14: no range here carries decimals.
+    assert told["caffeine"][0] == "530 (250–720) mg in 100 ml"
 
 
 def test_water_from_ice_is_no_part_of_what_it_does_not_change():
