@@ -118,6 +118,10 @@ FORMULAS: dict[str, Formula] = {
 }  # fmt: skip
 """Figure -> how it is worked out."""
 
+_SLUSH_C = Formula(
+    "Where the liquid between the ice begins to freeze", _FROZEN, ("temp_c", "abv", "sugar")
+)
+
 _ABOUT = {
     "abv": ("strength", "% vol"),
     "sugar": ("sugar", "g"),
@@ -163,7 +167,9 @@ def origin_in_glass(
     worked_out: Balance, parts: Sequence[AnyRecipeLine], steps: Sequence[AnyStep], name: str
 ) -> Origin:
     """What a figure of a drink's glass was made of; `name` is one of FORMULAS."""
-    formula = FORMULAS[name]
+    ice_g = worked_out.serve.ice_g
+    is_slush = name == "temp_c" and ice_g is not None and ice_g.high > 0
+    formula = _SLUSH_C if is_slush else FORMULAS[name]
     reads = formula.reads
     melts = any(isinstance(step, Ice) for step in steps)
     if melts and "temp_c" not in reads and name not in (*_CHANGED_BY, "cost"):

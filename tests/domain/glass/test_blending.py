@@ -355,6 +355,17 @@ def test_where_its_figures_come_from():
     assert all(each.is_unsure and each.words.startswith("typical, no source;") for each in unsure)
 
 
+def test_the_temperature_of_a_slush_rests_on_its_alcohol_and_sugar():
+    # By Melinder's freezing points: the more of both, the colder it stands.
+    drink = recipe(*SOUR, steps=[TWO_HUNDRED])
+    origin = origin_in_glass(balance(drink), drink.ingredients, drink.steps, "temp_c")
+    assert "begins to freeze" in origin.formula.words
+    assert {"strength", "sugar", "temperature"} <= {each.about for each in origin.inputs}
+    warm = recipe(*SOUR, steps=[Agitate("s", "shake")])
+    plain = origin_in_glass(balance(warm), warm.ingredients, warm.steps, "temp_c")
+    assert "strength" not in {each.about for each in plain.inputs}
+
+
 def test_ice_is_as_cold_as_it_is_listed_where_the_step_does_not_say():
     freezer = own_line("ice", "200 g", Substance(kind="ice", temp_c=Figure(-18.0)))
     listed = balance(recipe(*SOUR, freezer, steps=[Blend("b")]))
