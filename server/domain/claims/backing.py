@@ -37,8 +37,8 @@ LEAST_TASTED_SHARE = 0.02
 
 
 TO_KNOW_WARMTH = (
-    "Choose on the drink's page in which segments it is poured and drunk: then its temperature"
-    " is computed."
+    "That needs the drink's page to say in which segments it is poured and drunk, what its cup "
+    "weighs and how warm each part goes in."
 )
 """What a person can do where a temperature has nothing to be held against."""
 

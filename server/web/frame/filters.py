@@ -18,6 +18,8 @@ from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
 
 NOT_KNOWN = "not known"
+DEGREES = "°C"
+"""What is counted in these says something at 0 too."""
 """In place of a bound that says nothing."""
 
 
@@ -121,7 +123,7 @@ def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     if value is None:
         return "–"
     digits = told_digits(value, digits)
-    if says_nothing(value, digits):
+    if says_nothing(value, digits, is_amount=unit != DEGREES):
         return NOT_KNOWN
     ends = (told_number(value, digits), value.low, value.high)
     number, low, high = (decimal(each, digits) for each in ends)

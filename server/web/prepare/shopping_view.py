@@ -14,7 +14,7 @@ from server.web.frame.forms import Form
 from server.web.frame.local_zone import LOCAL
 from server.web.frame.shown import RoutinePage
 from server.web.prepare.days import at, day_words
-from server.web.prepare.kit_view import short_name, tints_of
+from server.web.prepare.kit_view import apart_names, tints_of
 
 LONG_DAYS = 30
 """What keeps longer than this may be bought at any time."""
@@ -96,8 +96,8 @@ def rows_of(
     items: tuple[Item, ...], routine: Routine, needed: NeededBy | None
 ) -> tuple[ShoppingRow, ...]:
     """Things to buy, those first of which something must still be said."""
-    tints = tints_of(routine)
-    rows = [_row(item, tints, needed) for item in items]
+    tints, names = tints_of(routine), apart_names([item.name for item in items])
+    rows = [_row(item, names[item.name], tints, needed) for item in items]
     return tuple(sorted(rows, key=lambda row: not row.need))
 
 
@@ -106,7 +106,7 @@ def money(value: float) -> str:
     return f"{value:,.2f}"
 
 
-def _row(item: Item, tints: Mapping[str, str], needed: NeededBy | None) -> ShoppingRow:
+def _row(item: Item, name: str, tints: Mapping[str, str], needed: NeededBy | None) -> ShoppingRow:
     good = item.good
     is_kept = good is not None and good.id != "from-recipe"
     amounts = [each.words for each in item.needed]
@@ -118,7 +118,7 @@ def _row(item: Item, tints: Mapping[str, str], needed: NeededBy | None) -> Shopp
     if good is not None and item.bought is not None:
         parts += _of_days(good, needed)
     return ShoppingRow(
-        name=short_name(item.name),
+        name=name,
         whole_name=item.name,
         tint=" ".join(tints[each] for each in item.drink_ids) or "no-drink",
         buy=" + ".join(f"{count} × {_size(size)}" for count, size in _packs(item.bought)),
