@@ -136,7 +136,9 @@ def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
 def worker_app(settings: Settings, secret: str) -> "FastAPI":
     """The app of one worker; `secret` is that of the link which is printed for all of them."""
     from server.keeping.opening import open_database
+    from server.several import end_with_parent
 
+    end_with_parent()
     set_up_logs(settings.log)
     app = _app_maker()(settings, open_database(settings))
     app.state.door.link_secret = secret
