@@ -17,6 +17,7 @@ from server.arguments import parser
 from server.domain.base.errors import InvalidInput
 from server.logs import set_up_logs
 from server.settings import Settings, read_settings
+from server.together import misspelt, require_together
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -36,8 +37,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
-    if settings.people and settings.open:
-        sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
+    require_together(settings)
+    for said in misspelt(os.environ):
+        print(said, file=sys.stderr, flush=True)
     # Looking through what is loaded again and again took a fifth of the start (see `_serve`).
     if command is None:
         gc.disable()
