@@ -14,10 +14,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from server.arguments import parser
+from server.demands import misspelt, require_together
 from server.domain.base.errors import InvalidInput
 from server.logs import set_up_logs
 from server.settings import Settings, read_settings
-from server.together import misspelt, require_together
 
 if TYPE_CHECKING:
     from fastapi import FastAPI

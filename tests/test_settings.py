@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from server import setting_texts, settings, together
+from server import demands, setting_texts, settings
 from server.domain.base.errors import InvalidInput
 from server.settings import ROOT, SETTINGS, Settings, read_settings
 from tests.table import table
@@ -116,7 +116,7 @@ def test_the_readme_names_no_setting_that_does_not_exist():
 
 
 def test_the_examples_in_the_module_hold():
-    assert [doctest.testmod(each).failed for each in (settings, setting_texts, together)] == [0] * 3
+    assert [doctest.testmod(each).failed for each in (settings, setting_texts, demands)] == [0] * 3
 
 
 def readme():

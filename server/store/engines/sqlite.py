@@ -103,7 +103,7 @@ def _engine(path: Path, begin: str) -> Engine:
     engine = create_engine(
         f"sqlite:///{path}",
         connect_args={"check_same_thread": False},
-        hide_parameters=True,  # What fails is logged: without the texts and secrets that were in it.
+        hide_parameters=True,  # What fails is logged: without the texts and secrets in it.
     )
 
     @event.listens_for(engine, "connect")

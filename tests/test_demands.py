@@ -4,9 +4,9 @@ from importlib.util import find_spec
 
 import pytest
 
-from server import together
+from server import demands
+from server.demands import ORGANISATION_NEEDS, PEOPLE_NEED, misspelt, require_together
 from server.settings import Settings
-from server.together import ORGANISATION_NEEDS, PEOPLE_NEED, misspelt, require_together
 
 ISSUER = "https://sign-in.example"
 
@@ -31,7 +31,7 @@ def test_what_goes_together_passes():
 
 
 def test_packages_that_people_need_and_that_are_missing_are_named_at_the_start(monkeypatch):
-    monkeypatch.setattr(together, "find_spec", lambda name: None if name == "zxcvbn" else name)
+    monkeypatch.setattr(demands, "find_spec", lambda name: None if name == "zxcvbn" else name)
     with pytest.raises(SystemExit, match=r"not installed: zxcvbn\..*\[school\]"):
         require_together(Settings(people=True))
     require_together(Settings())  # A bar alone does without.
