@@ -31,9 +31,8 @@ def require_together(settings: Settings) -> None:
             "NINEFIFTY_OIDC_ISSUER and NINEFIFTY_OIDC_CLIENT_ID say together where an organisation "
             "signs people in and what it knows this app as: one of them is missing."
         )
-    needed = PEOPLE_NEED if settings.people else ()
-    needed += ORGANISATION_NEEDS if settings.oidc_issuer else ()
-    if missing := _missing(needed):
+    asked = (settings.people, PEOPLE_NEED), (bool(settings.oidc_issuer), ORGANISATION_NEEDS)
+    if missing := _missing(name for is_asked, names in asked if is_asked for name in names):
         sys.exit(
             f"NINEFIFTY_PEOPLE needs what is not installed: {', '.join(missing)}. ./run installs "
             "it by itself; elsewhere: pip install '.[school]'"
