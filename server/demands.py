@@ -35,7 +35,7 @@ def require_together(settings: Settings) -> None:
     if missing := _missing(name for is_asked, names in asked if is_asked for name in names):
         sys.exit(
             f"NINEFIFTY_PEOPLE needs what is not installed: {', '.join(missing)}. ./run installs "
-            "it by itself; elsewhere: pip install '.[school]'"
+            "it by itself, docker compose up --build too; elsewhere: pip install '.[school]'"
         )
 
 
