@@ -106,9 +106,10 @@ class Nightly:
 
     def last(self) -> LastCopy | None:
         """The newest backup here; None where there is none that can be read."""
-        for moment, file in reversed(self._kept()):
-            with suppress(Trouble, OSError):
-                return LastCopy(int(moment * 1000), left_out(contents_of(file)))
+        with suppress(OSError):  # Another process may just be dropping the oldest.
+            for moment, file in reversed(self._kept()):
+                with suppress(Trouble):
+                    return LastCopy(int(moment * 1000), left_out(contents_of(file)))
         return None
 
     def look(self, now: datetime) -> Path | None:
