@@ -110,7 +110,7 @@ def test_a_write_whose_commit_fails_leaves_nothing_and_the_next_one_works(databa
 
 
 def test_what_fails_is_told_without_the_values_that_were_written(database):
-    # It is logged, and a log is read by others than those who typed (OWASP ASVS 4.0, 7.1.1).
+    # It is logged, and a log is read by others than those who typed.
     statement = text("INSERT INTO wrong_tries (what) VALUES (:secret)")
     with pytest.raises(DBAPIError) as failed, database.writing() as session:
         session.connection().execute(statement, {"secret": "a password"})
