@@ -75,6 +75,8 @@ class RecordingsPage(Page):
     used_bytes: int
     takes_bytes: int
     """Of those, sounds of takes that came as files of their own."""
+    left_out: str
+    """What the newest nightly backup leaves out; told to whoever sees the house."""
     free_bytes: int | None
     """None where they lie in a store, which does not say."""
     worded: frozenset[str]
@@ -149,12 +151,18 @@ def recordings_page(
         kept=kept,
         used_bytes=sum(each.recording.received_bytes for each in kept) + of_takes,
         takes_bytes=of_takes,
+        left_out=_left_out(request) if scope.sees_the_house else "",
         free_bytes=folder.free,
         worded=frozenset(takes_of_recordings(session, _ids(kept))),
         deletable=_ids(kept if within is None else every_recording(session, own)),
         edit=request.query_params.get("edit", ""),
     )
     return page(request, shown)
+
+
+def _left_out(request: Request) -> str:
+    copied = request.app.state.nightly.last()
+    return copied.leaves_out if copied else ""
 
 
 def _ids(kept: list[KeptRecording]) -> frozenset[str]:
