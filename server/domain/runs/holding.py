@@ -45,7 +45,7 @@ def chains(log: Sequence[Event]) -> list[Sequence[Event]]:
 def holders(log: Sequence[Event], times: Mapping[str, float]) -> list[tuple[float, str]]:
     """When each holder took the clock (ms elapsed), and its device; empty before the start.
 
-    `times` are the elapsed times of the log's events (see `run.elapsed_times`).
+    `times` are the elapsed times of the log's events (see `clock.elapsed_times`).
     """
     start = next((event for event in log if event.kind == "start"), None)
     if start is None:
