@@ -11,6 +11,7 @@ from server.domain.base.durations import (
     format_passed,
     format_signed,
 )
+from server.domain.base.number_words import count
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figure_text import in_digits, says_nothing, told_digits, told_number
 from server.domain.glass.figures import Estimate
@@ -97,11 +98,6 @@ def date_words(day: date) -> str:
 def run_name(line: RunLine) -> str:
     """What a run is called: its label, or when it was run."""
     return line.label or day(line.started_ms or line.created_ms)
-
-
-def count(number: int, one: str, many: str | None = None) -> str:
-    """A number with its noun: 1 run, 2 runs."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def decimal(value: float, digits: int = 0) -> str:

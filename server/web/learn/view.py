@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from server.domain.base.number_words import count
 from server.domain.base.numbers import write_number
 from server.domain.learn.cost import StumbleCost
 from server.domain.learn.days_ahead import LearningPlan
@@ -12,7 +13,7 @@ from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.web.frame.filters import count, short_day
+from server.web.frame.filters import short_day
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.tape import TapeScale, drink_classes, span_of

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from server.domain.base.number_words import count
 from server.domain.base.numbers import write_number
 from server.domain.prepare.needs import GROUND
 from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
@@ -59,11 +60,11 @@ def headline_of(shopping: Shopping) -> str:
 def beneath_of(shopping: Shopping, given: Preparation) -> str:
     """For how many runs it is, and what one costs."""
     counts = (
-        (given.practice_runs, "practice run", "practice runs"),
-        (given.dress_runs, "dress run", "dress runs"),
-        (given.events, "event", "events"),
+        (given.practice_runs, "practice run"),
+        (given.dress_runs, "dress run"),
+        (given.events, "event"),
     )
-    parts = [f"{number} {one if number == 1 else many}" for number, one, many in counts if number]
+    parts = [count(number, noun) for number, noun in counts if number]
     if not parts:
         return "For no runs: say how many are planned."
     each = shopping.cost_per_run
