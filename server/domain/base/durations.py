@@ -18,7 +18,13 @@ from server.domain.base.errors import InvalidInput
 from server.domain.base.limits import Between
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
-LONGEST_S = 24 * 3600.0
+MINUTE_MS, HOUR_MS, DAY_MS = 60_000, 3_600_000, 86_400_000
+MINUTE_S, HOUR_S, DAY_S = 60.0, 3600.0, 86_400.0
+
+TICK_S = 0.0005
+"""Marks are whole milliseconds: what lies within half of one of a moment has not passed it."""
+
+LONGEST_S = DAY_S
 """A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
 
 Seconds = Annotated[float, Between(0, LONGEST_S, "A duration lies between 0:00 and a day.")]

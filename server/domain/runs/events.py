@@ -10,6 +10,7 @@ Who watches a run (a coach on another device) adds events too. Those carry `at_m
 as the watcher saw it, and say nothing about the clocks: a watcher's device may be a year off.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from typing import Annotated, Literal
 
@@ -158,6 +159,11 @@ class Event:
     def is_watched(self) -> bool:
         """Whether it comes from one who watches the run, not from a device that holds its clock."""
         return self.at_ms is not None and self.kind in WATCHED
+
+
+def start_of(log: Iterable[Event]) -> Event | None:
+    """The start of the run: the first one in its log; None before it."""
+    return next((event for event in log if event.kind == "start"), None)
 
 
 def event_document(event: Event) -> dict[str, object]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from server.domain.base.durations import DAY_S
 from server.domain.base.text import plain_name
 from server.domain.prepare.spans import format_span
 from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
@@ -12,8 +13,6 @@ from server.web.frame.local_zone import LOCAL, midnight_ms
 
 LEAST_WIDTH = 0.7
 """A stretch is at least so wide, percent: ten minutes of a day are a hair."""
-
-DAY_S = 86_400.0
 
 
 @dataclass(frozen=True)

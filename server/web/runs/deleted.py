@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from server.domain.base.durations import DAY_MS
 from server.store.lost.deleted import KEPT_MS, DeletedThing, bring_drink_back, deleted_things
 from server.store.lost.forgetting import forget_recording
 from server.store.recordings import recording_row, restore_recording
@@ -16,8 +17,6 @@ from server.web.frame.shown import Page
 from server.web.runs.recordings import Folder
 
 router = APIRouter()
-
-DAY_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True, kw_only=True)

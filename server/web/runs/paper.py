@@ -7,6 +7,7 @@ from datetime import datetime
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.text import line_faults
 from server.domain.routine.plan import Layout, layout
@@ -93,7 +94,7 @@ def started_ms_of(text: str, now_ms: int) -> int:
         started_ms = -1
     if started_ms < 0:
         raise InvalidInput([Fault("when", "Give the day and time of the run.")])
-    if started_ms > now_ms + 24 * 3600 * 1000:
+    if started_ms > now_ms + DAY_MS:
         raise InvalidInput([Fault("when", "That day lies in the future.")])
     return started_ms
 
