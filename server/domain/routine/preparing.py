@@ -19,6 +19,7 @@ from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Line, Name
+from server.domain.glass.steps import TempC
 from server.domain.routine.station import NOTHING_PLACED, Station
 
 ThingKind = Literal["ingredient", "glass", "tool", "water", "cloth"]
@@ -70,9 +71,7 @@ class Task(Document):
     hands_s: Span = 0.0
     alone_s: Span = 0.0
     keeps_s: Span | None = None
-    keeps_at_c: (
-        Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")] | None
-    ) = None
+    keeps_at_c: TempC | None = None
     after_task_ids: Annotated[tuple[Id, ...], AtMost(MOST_TASKS, "At most {} tasks fit here.")] = ()
     where: Where = "home"
     shares: Line = ""

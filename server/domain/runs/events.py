@@ -16,7 +16,7 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.text import Line
 
@@ -146,9 +146,9 @@ class Event:
             if getattr(self, name) is None
         )
         if self.at_ms is not None and self.kind not in WATCHED | _TIED:
-            refuse_if([Fault("at_ms", f"Who watches cannot mark “{self.kind}”.")])
+            raise InvalidInput.of("at_ms", f"Who watches cannot mark “{self.kind}”.")
         if self.from_run is not None and self.kind != "start":
-            refuse_if([Fault("from_run", "Only a start names the run whose plan is gone by.")])
+            raise InvalidInput.of("from_run", "Only a start names the run whose plan is gone by.")
 
     @property
     def is_about(self) -> bool:

@@ -12,6 +12,7 @@ from sqlmodel import Session
 
 from server.domain.base.durations import format_apart
 from server.domain.base.errors import Fault
+from server.domain.base.text import with_capital
 from server.domain.drift.pairs import chosen, compared
 from server.store.run_columns import plan_keys
 from server.web.drift.cells import beyond_chance
@@ -145,7 +146,7 @@ def _side(
 def _headline(names: tuple[str, ...], result: PairTable | None) -> str:
     if result is None:
         return "Compare runs"
-    one, other = f"{names[0][:1].upper()}{names[0][1:]}", names[1]
+    one, other = with_capital(names[0]), names[1]
     if not result.total.shift.sure:
         return f"{one} against {other}: no difference beyond chance"
     return f"{one}: {_difference(result.total)} than {other}"

@@ -4,6 +4,7 @@ import json
 
 import pytest
 
+from server.domain.base.durations import HOUR_MS
 from tests import asking
 from tests.browser.stage.test_stage_clock import step_wall_clock
 from tests.browser.stage_page import StagePage, new_run
@@ -11,7 +12,6 @@ from tests.owner import COOKIES
 from tests.thorough import few
 
 TOLERANCE_MS = 50
-HOUR_MS = 3_600_000
 
 
 @pytest.fixture

@@ -2,10 +2,9 @@
 
 import pytest
 
+from server.domain.base.durations import DAY_MS
 from server.domain.runs.moment import moment_ms
 from tests.factories import NOW_MS
-
-DAY_MS = 86_400_000
 
 
 @pytest.mark.parametrize("source", ["stage", "paper"])
