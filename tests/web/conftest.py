@@ -3,7 +3,7 @@ from contextlib import contextmanager
 import pytest
 from fastapi.testclient import TestClient
 
-from server.web.frame.dependencies import _now_ms
+from server.web.frame.dependencies import handed_now_ms
 from server.web.plan.outlook import Outlooks
 from tests import engines
 from tests.factories import NOW_MS
@@ -24,7 +24,7 @@ def app_in(folder, *, demo=False, **settings):
         settings["database"] = place
     started = lent_app(folder, demo, **settings) if is_usual else built_app(folder, demo, settings)
     with started as app:
-        app.dependency_overrides[_now_ms] = lambda: NOW_MS
+        app.dependency_overrides[handed_now_ms] = lambda: NOW_MS
         with TestClient(
             app,
             base_url=ORIGIN,

@@ -95,6 +95,11 @@ def date_words(day: date) -> str:
     return f"{day.day} {day:%b %Y}"
 
 
+def weekday_words(day: date) -> str:
+    """A day near by as "Sun 29 Nov"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
 def run_name(line: RunLine) -> str:
     """What a run is called: its label, or when it was run."""
     return line.label or day(line.started_ms or line.created_ms)

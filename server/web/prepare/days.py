@@ -8,6 +8,7 @@ from server.domain.base.durations import DAY_S
 from server.domain.base.text import plain_name
 from server.domain.prepare.spans import format_span
 from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
+from server.web.frame.filters import weekday_words
 from server.web.frame.lettering import room_of
 from server.web.frame.local_zone import LOCAL, midnight_ms
 
@@ -89,14 +90,9 @@ def clock_words(moment_s: float) -> str:
     return f"{at(moment_s):%H:%M}"
 
 
-def day_words(day: date) -> str:
-    """A day as Sun 29 Nov."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
 def moment_words(moment_s: float) -> str:
     """A moment with its day: Sun 29 Nov, 14:20."""
-    return f"{day_words(at(moment_s).date())}, {clock_words(moment_s)}"
+    return f"{weekday_words(at(moment_s).date())}, {clock_words(moment_s)}"
 
 
 def days_of(table: Timetable, tints: Mapping[str, str], now_s: float) -> tuple[DayTape, ...]:
@@ -171,7 +167,7 @@ def _day(
     lines += [(leg.start_s, _leg_line(leg)) for leg in legs]
     in_order = tuple(line for _, line in sorted(lines, key=lambda pair: pair[0]))
     return DayTape(
-        words=day_words(day),
+        words=weekday_words(day),
         hands=tuple(_hands(table.placed, people, tape, numbers, tints)),
         people=people,
         alone=alone,

@@ -11,10 +11,11 @@ from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
 from server.domain.prepare.timetable import timetable
 from server.domain.routine.preparing import Good, Preparation, Size
 from server.domain.routine.routine import Routine
+from server.web.frame.filters import weekday_words
 from server.web.frame.forms import Form
 from server.web.frame.local_zone import LOCAL
 from server.web.frame.shown import RoutinePage
-from server.web.prepare.days import at, day_words
+from server.web.prepare.days import at
 from server.web.prepare.kit_view import short_name, tints_of
 
 LONG_DAYS = 30
@@ -171,13 +172,13 @@ def _bought_on(good: Good, needed: NeededBy) -> str:
     days = days_to_buy(good, day)
     long_ago = days.latest - timedelta(days=LONG_DAYS)
     if days.latest < needed.today:
-        span = f"by {day_words(days.latest)}, which is past"
+        span = f"by {weekday_words(days.latest)}, which is past"
     elif days.latest == needed.today:
         span = "today"
     elif days.earliest is None or days.earliest < long_ago or days.earliest <= needed.today:
-        span = f"by {day_words(days.latest)}"
+        span = f"by {weekday_words(days.latest)}"
     elif days.earliest < days.latest:
-        span = f"{day_words(days.earliest)} to {day_words(days.latest)}"
+        span = f"{weekday_words(days.earliest)} to {weekday_words(days.latest)}"
     else:
-        span = f"on {day_words(days.latest)}"
+        span = f"on {weekday_words(days.latest)}"
     return f"for {f'“{name}”' if task else name} {span}"

@@ -14,7 +14,7 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, Writ
 from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.runs.recordings import Folder
+from server.web.frame.uploaded import RecordingsFolder
 
 router = APIRouter()
 
@@ -39,7 +39,9 @@ def deleted_page(
 
 
 @router.post("/recordings/{recording_id}/restore")
-def post_recording_back(held: HeldDatabase, folder: Folder, recording_id: str) -> Response:
+def post_recording_back(
+    held: HeldDatabase, folder: RecordingsFolder, recording_id: str
+) -> Response:
     folder = looked_at(held, folder, recording_row(recording_id))
     with held.writing() as session:
         run_id = restore_recording(session, folder, recording_id)
@@ -47,7 +49,7 @@ def post_recording_back(held: HeldDatabase, folder: Folder, recording_id: str) -
 
 
 @router.post("/recordings/{recording_id}/forget")
-def post_forget(held: HeldDatabase, folder: Folder, recording_id: str) -> Response:
+def post_forget(held: HeldDatabase, folder: RecordingsFolder, recording_id: str) -> Response:
     forget_recording(held, folder, recording_id)
     return see("/deleted")
 

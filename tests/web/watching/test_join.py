@@ -13,7 +13,7 @@ from server.domain.base.errors import TooMany
 from server.domain.runs.events import event_document
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
 from server.store.watchers import who_joined
-from server.web.frame.dependencies import _now_ms
+from server.web.frame.dependencies import handed_now_ms
 from server.web.frame.throttle import TRIES, Throttle
 from server.web.live.bus import HEARD_WITHIN_S, LiveBus
 from server.web.watching.watchers import join_url
@@ -45,7 +45,7 @@ def join(browser, code, name="Ada"):
 
 
 def later(client, ms):
-    client.app.dependency_overrides[_now_ms] = lambda: NOW_MS + ms
+    client.app.dependency_overrides[handed_now_ms] = lambda: NOW_MS + ms
 
 
 def refusal(answer, field="code"):
@@ -240,7 +240,7 @@ def test_a_device_that_is_lost_no_longer_counts_and_one_that_speaks_does(
     client, coach, run_id, even
 ):
     # What is live goes by the server's own wall clock.
-    client.app.dependency_overrides[_now_ms] = lambda: time.time_ns() // 1_000_000
+    client.app.dependency_overrides[handed_now_ms] = lambda: time.time_ns() // 1_000_000
     join(coach, open_run(client, run_id))
     with client.app.state.database.reading() as session:
         (ada,) = who_joined(session, run_id)
