@@ -17,10 +17,10 @@ from server.web.frame.dependencies import handed_now_ms
 from server.web.frame.throttle import TRIES, Throttle
 from server.web.live.bus import HEARD_WITHIN_S, LiveBus
 from server.web.watching.watchers import join_url
-from tests.factories import NOW_MS, make_events, make_routine
-from tests.web.conftest import ORIGIN, beside
+from tests.factories import make_events, make_routine
+from tests.web.conftest import ORIGIN, beside, later
 from tests.web.html import Page
-from tests.web.shelf import all_that_is_kept, keep, keep_run
+from tests.web.shelf import all_that_is_kept, keep, keep_run, open_run
 
 
 @pytest.fixture
@@ -35,17 +35,8 @@ def coach(client):
     return beside(client)
 
 
-def open_run(client, run_id):
-    client.post(f"/runs/{run_id}/watchers")
-    return Page(client.get(f"/runs/{run_id}/watchers")).text("#code")
-
-
 def join(browser, code, name="Ada"):
     return browser.post("/join", data={"code": code, "name": name})
-
-
-def later(client, ms):
-    client.app.dependency_overrides[handed_now_ms] = lambda: NOW_MS + ms
 
 
 def refusal(answer, field="code"):
