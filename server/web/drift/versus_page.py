@@ -109,7 +109,7 @@ def versus_page_of(
         result=result,
         bed=maker.bed(),
         drawn=tuple(_typical(reading, maker, names[n], ids[n]) for n in range(2)) if result else (),
-        sentences=_sentences(names, result),
+        sentences=_sentences(result),
         intervals=tuple(strips([table.total, *table.segments])),
     )
 
@@ -156,7 +156,7 @@ def _difference(row: DifferenceRow) -> str:
     return format_apart(row.shift_s or 0.0, "longer", "shorter", "no longer", tenths=True)
 
 
-def _sentences(names: tuple[str, ...], result: PairTable | None) -> tuple[str, ...]:
+def _sentences(result: PairTable | None) -> tuple[str, ...]:
     """Whether the totals differ beyond chance, and which segments do."""
     if result is None:
         return ()

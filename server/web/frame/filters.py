@@ -66,6 +66,18 @@ def apart(
     return "–" if seconds is None else format_apart(seconds, more, less, same, tenths=tenths)
 
 
+def apart_ms(
+    ms: float | None, more: str = "over", less: str = "under", same: str = "on plan"
+) -> str:
+    """A measured difference in words, to the tenth of a second; "–" where there is none."""
+    return apart(None if ms is None else ms / 1000, more, less, same, tenths=True)
+
+
+def spread_ms(ms: float | None) -> str:
+    """How far times lie apart: "4.1 s", "–" where there is none."""
+    return "–" if ms is None else f"{ms / 1000:.1f} s"
+
+
 def day(ms: int | None) -> str:
     """An instant as "24 Nov 2026, 14:05" in the time zone of the server; "–" for none."""
     if ms is None or ms > LAST_MS:
@@ -169,6 +181,8 @@ FILTERS = {
     "split_ms": split_ms,
     "signed": signed,
     "apart": apart,
+    "apart_ms": apart_ms,
+    "spread_ms": spread_ms,
     "short_day": short_day,
     "day": day,
     "date": date_words,

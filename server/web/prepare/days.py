@@ -172,7 +172,7 @@ def _day(
         people=people,
         alone=alone,
         legs=tuple(_legs(table, tape)),
-        hours=tuple(_hours(tape, scale)),
+        hours=tuple(_hours(scale)),
         rows=1 + max((each.row for each in alone), default=-1),
         lines=in_order,
         stage_x=tape.x(table.stage_s) if is_stage else None,
@@ -233,7 +233,7 @@ def _legs(table: Timetable, tape: _Scale) -> Iterator[DayStretch]:
             yield DayStretch(*found, leg.name, title, "no-drink", room_of(found[1], len(leg.name)))
 
 
-def _hours(tape: _Scale, scale: tuple[float, float]) -> Iterator[Hour]:
+def _hours(scale: tuple[float, float]) -> Iterator[Hour]:
     first, last = (round(each / 3600) for each in scale)
     step = 1 if last - first <= 8 else 2 if last - first <= 16 else 4
     for hour in range(first, last + 1, step):
