@@ -7,7 +7,7 @@
 import math
 from datetime import date, datetime
 
-from server.domain.base.durations import format_clock
+from server.domain.base.durations import format_clock, tenths_of
 from server.domain.base.number_words import counted, in_words
 
 _MONTHS = (
@@ -19,7 +19,7 @@ _DUST = 1e-9
 
 def seconds(length_s: float) -> str:
     """A length of time without its sign, to a tenth: 4.06 -> "4.1 s"."""
-    return f"{math.floor(abs(length_s) * 10 + 0.5 + _DUST) / 10:.1f} s"
+    return f"{tenths_of(length_s) / 10:.1f} s"
 
 
 def between(low_s: float, high_s: float) -> str:

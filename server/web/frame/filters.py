@@ -46,7 +46,7 @@ def split_ms(ms: float | None) -> str:
     """Milliseconds as m:ss.t, always with the tenth so that columns align; "–" for none."""
     if ms is None:
         return "–"
-    text = format_duration(round(ms / 100) / 10)
+    text = format_duration(ms / 1000)
     return text if "." in text else f"{text}.0"
 
 
