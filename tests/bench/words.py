@@ -6,7 +6,7 @@ verdicts that are wrong: contradicted though true, held though false.
 """
 
 from tests.bench.figures import Figure
-from tests.domain.claims import said
+from tests.domain.claims import asked, said
 
 _FORMS = tuple(
     (half, half == "locked", heard) for half in ("open", "locked") for heard in (False, True)
@@ -31,10 +31,26 @@ def measure(quick):
             yield Figure(of, round(sum(told) / len(told), 3), "", aim="all")
         else:
             yield quiet(half, locked)
+        yield from sureness(f"{how}, {half}", locked=locked, heard=heard)
         every = totals[None]
         share = 100 * len(every.wrong_verdicts) / every.verdicts
         of = f"of {every.verdicts}"
         yield Figure(f"wrong verdicts {of}{how}, {half}", round(share, 2), "%", aim="at most 1 %")
+
+
+def sureness(what, *, locked, heard):
+    """How far what is told for sure can be trusted, and what it costs to be asked the rest."""
+    found = asked.totals(locked=locked, heard=heard)
+    for name, words in (
+        ("sure", "words told for sure that are claims"),
+        ("settle", "claims to settle that are claims"),
+        ("asked", "words asked about that are claims"),
+    ):
+        yield Figure(f"{words}{what}", round(asked.share(found, name), 3), "")
+    reached = found["reached"] / found["claims"]
+    yield Figure(f"recall with what is asked about{what}", round(reached, 3), "")
+    each = found["asked in talks"] / found["talks"]
+    yield Figure(f"words asked about in a talk{what}", round(each, 1), "")
 
 
 def aim(name):

@@ -119,7 +119,9 @@ def apply(
         ]
         left = [find for find in left if find not in here]
         if correction.verdict == "no claim":
-            dismissed += here
+            dismissed += [find for find in here if find.kind != "ingredient"]
+            # What names an ingredient and was perhaps a claim beside it names it all the same.
+            left += [find for find in here if find.kind == "ingredient"]
         else:
             left += _meant(correction, here, line, first, last)
     order = {line.passage.segment_id: number for number, line in reversed(list(enumerate(lines)))}
@@ -214,15 +216,17 @@ def _candidates(
 def _meant(
     correction: Correction, here: Sequence[Find], line: _Line, first: int, end: int
 ) -> list[Find]:
-    old = here[0] if here else _fresh(line, first, end)
+    claims = [find for find in here if find.kind != "ingredient"]
+    old = next(iter((*claims, *here)), None) or _fresh(line, first, end)
     if correction.verdict == "word":
         return [
             replace(
-                old, kind="descriptor", word=correction.word, ingredient_ids=(), is_corrected=True
+                old, kind="descriptor", word=correction.word, ingredient_ids=(),
+                is_corrected=True, is_doubtful=False,
             )
-        ]
+        ]  # fmt: skip
     ids = (correction.ingredient_id,) if correction.ingredient_id else ()
-    kind = "ingredient" if old.kind == "descriptor" else old.kind
+    kind = "ingredient" if old.kind in ("descriptor", "perhaps") else old.kind
     return [replace(old, kind=kind, word=None, ingredient_ids=ids, is_corrected=True)]
 
 

@@ -8,7 +8,7 @@
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -186,9 +186,9 @@ def _sentence_finds(
         read.lexicon.names, read.passage.text, is_told, runs_on,
     )  # fmt: skip
     found = [
-        _word_find(read, here, span, told)
+        find
         for told in told_in(scene, read.lexicon.language)
-        if told.role is not Role.NOTHING
+        for find in _word_finds(read, here, span, told)
     ]
     for quantity in quantities:
         if free.is_denied_at(absences, quantity.first):
@@ -202,19 +202,26 @@ def _sentence_finds(
     return sorted((*found, *absent), key=lambda find: (find.start, find.end))
 
 
-def _word_find(read: _Read, here: _Here, span: tuple[int, int], told: Told) -> Find:
-    mention = told.mention
+def _word_finds(read: _Read, here: _Here, span: tuple[int, int], told: Told) -> Iterator[Find]:
+    """What a word is: a descriptor, the name of an ingredient, perhaps the one beside the other."""
+    mention, entry = told.mention, told.mention.descriptor
+    is_name = told.role is Role.INGREDIENT or (entry is None and told.role is not Role.NOTHING)
+    if not (is_name or told.role is Role.CLAIM or told.doubt):
+        return
     bare = _bare(read, here, "descriptor", mention.first, max(mention.end, mention.told_to))
-    if told.role is Role.INGREDIENT or mention.descriptor is None:
+    bare = replace(bare, is_slip=mention.is_slip)
+    if is_name:
         ids = _candidates(mention, read.own_ingredients)
-        return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)
-    return replace(
-        bare,
-        word=mention.descriptor.word,
-        polarity=told.polarity,
-        moment=moment_near(read.words, span, mention) if _is_english(read) else "",
-        is_slip=mention.is_slip,
-    )
+        yield replace(bare, kind="ingredient", ingredient_ids=ids)
+    if entry is not None and (told.role is Role.CLAIM or told.doubt):
+        yield replace(
+            bare,
+            kind="descriptor" if told.role is Role.CLAIM else "perhaps",
+            word=entry.word,
+            polarity=told.polarity,
+            moment=moment_near(read.words, span, mention) if _is_english(read) else "",
+            is_doubtful=bool(told.doubt),
+        )
 
 
 def _quantity_find(

@@ -10,7 +10,7 @@ from server.domain.claims.negation import Polarity
 
 FindKind = Literal[
     "descriptor", "amount", "temperature", "strength", "time", "serves", "ratio", "count", "free",
-    "only", "ingredient",
+    "only", "ingredient", "perhaps",
 ]  # fmt: skip
 Moment = Literal["aroma", "sip", "finish", "later", ""]
 
@@ -26,6 +26,7 @@ KINDS: dict[FindKind, str] = {
     "free": "Free of",
     "only": "Nothing but",
     "ingredient": "Ingredient named",
+    "perhaps": "Perhaps a descriptor",
 }
 """Kind of a find -> the words that name it on a page."""
 
@@ -57,7 +58,8 @@ class Find:
     are the stems, which hold through changes of form; `occurrence` counts the same words within
     the sentence from 0. A descriptor has `word` (its name in the taxonomy, or the user's phrase)
     and `polarity`; a number has `low`, `high`, `unit` and `bound`, times in s, temperatures in
-    C or F, strengths in %. `also` holds other values the words may mean.
+    C or F, strengths in %. `also` holds other values the words may mean. What is hardly a
+    descriptor, but may be one, is of the kind "perhaps", with the same fields.
     """
 
     segment_id: str
@@ -85,6 +87,8 @@ class Find:
     """The other ingredients of a ratio: "gin to lime"."""
     is_slip: bool = False
     is_corrected: bool = False
+    is_doubtful: bool = False
+    """Whether a descriptor may well be none: the words around it do not tell for sure."""
     of_other: str = ""
     """What an amount is said of, where no recipe at hand lists it: "tomato water"."""
 

@@ -21,7 +21,7 @@ from server.domain.claims.rows import LedgerRow, ScriptCase
 from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.claims.which_drink import with_drinks
-from server.domain.claims.word_rows import word_rows
+from server.domain.claims.word_rows import perhaps_rows, word_rows
 from server.domain.routine.own_words import Correction
 
 TOO_MUCH = (
@@ -51,19 +51,29 @@ class Unnamed:
 
 @dataclass(frozen=True)
 class Ledger:
-    """Rows in the order they are said, unsaid ones last; and what else there is to point out."""
+    """Rows in the order they are said, unsaid ones last; and what else there is to point out.
+
+    `perhaps` are words that nothing in the glass gives and that may not be said of it: what they
+    are is asked, and until it is answered they count for nothing.
+    """
 
     rows: tuple[LedgerRow, ...]
+    perhaps: tuple[LedgerRow, ...]
     unnamed: tuple[Unnamed, ...]
     dismissed: tuple[Find, ...]
     resting: tuple[Correction, ...]
     note: str
 
+    @property
+    def every(self) -> tuple[LedgerRow, ...]:
+        """All rows, those that are asked about too."""
+        return (*self.rows, *self.perhaps)
+
     def marks(self, segment_id: str) -> tuple[TextMark, ...]:
         """The marks in a segment's text, in order."""
         found = [
             TextMark(said.start, said.end, row.key, row.state)
-            for row in self.rows
+            for row in self.every
             for said in row.sayings
             if said.segment_id == segment_id
         ]
@@ -74,7 +84,7 @@ class Ledger:
         return sum(row.state == state for row in self.rows)
 
 
-NOTHING_CLAIMED = Ledger((), (), (), (), note="")
+NOTHING_CLAIMED = Ledger((), (), (), (), (), note="")
 """The ledger of a script that cannot be checked."""
 
 
@@ -92,12 +102,16 @@ def ledger(case: ScriptCase) -> Ledger:
         *number_rows(case, told, timetable),
         *free_rows(case, told, timetable),
     ]
-    rows = _with_clashes(rows, taxonomy)
+    sure = [row for row in rows if not row.is_asked]
+    perhaps = [row for row in rows if row.is_asked]
+    perhaps += perhaps_rows(case, told, rows, taxonomy, timetable)
+    sure = _with_clashes(sure, taxonomy)
     order = {passage.segment_id: number for number, passage in enumerate(case.passages)}
-    rows.sort(key=lambda row: _place(row, order))
-    rows += wrong_by_hand(case)
+    for part in (sure, perhaps):
+        part.sort(key=lambda row: _place(row, order))
     return Ledger(
-        rows=tuple(rows),
+        rows=(*sure, *wrong_by_hand(case)),
+        perhaps=tuple(perhaps),
         unnamed=_unnamed(case, corrected.finds),
         dismissed=corrected.dismissed,
         resting=corrected.resting,
@@ -119,7 +133,8 @@ def _with_clashes(rows: Sequence[LedgerRow], taxonomy: Taxonomy) -> list[LedgerR
 
 
 def _at_odds(rows: Sequence[LedgerRow], taxonomy: Taxonomy) -> dict[str, list[LedgerRow]]:
-    said = [row for row in rows if row.kind == "descriptor" and row.sayings and row.drink_id]
+    surely = (row for row in rows if not row.is_doubtful)
+    said = [row for row in surely if row.kind == "descriptor" and row.sayings and row.drink_id]
     # Few words have an opposite, and few are denied: only those need a look at all others.
     touchy = [row for row in said if row.polarity == "lacks" or taxonomy.sides(row.word)]
     against: dict[str, list[LedgerRow]] = {}

@@ -38,7 +38,7 @@ def number_rows(
     told = (
         (find, _number_row(case, finds, number, timetable))
         for number, find in enumerate(finds)
-        if find.kind not in ("descriptor", "ingredient", "free", "only")
+        if find.kind not in ("descriptor", "perhaps", "ingredient", "free", "only")
     )
     return said_rows(told, timetable)
 

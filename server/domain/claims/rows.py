@@ -58,6 +58,8 @@ class LedgerRow:
     polarity: Polarity = "has"
     is_planned: bool = False
     is_checked: bool = True
+    is_doubtful: bool = False
+    """Whether it may well be no claim: nowhere do the words around it tell for sure."""
     backings: tuple[Backing, ...] = ()
     sayings: tuple[Saying, ...] = ()
     clashes_with: tuple[str, ...] = ()
@@ -90,6 +92,15 @@ class LedgerRow:
     @property
     def is_open(self) -> bool:
         """Whether it should be settled before the drink is declared to judges."""
+        return self._is_wanting and not self.is_asked
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether it would have to be settled, and may be no claim: what it is, is asked first."""
+        return self.is_doubtful and self._is_wanting and not self.is_planned
+
+    @property
+    def _is_wanting(self) -> bool:
         if self.in_hands:
             return False
         return self.is_checked and (self.state in TO_SETTLE or bool(self.clashes_with))

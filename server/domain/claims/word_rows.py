@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature
 from server.domain.claims.beside.but_for import makes_exception
-from server.domain.claims.finds import Find
+from server.domain.claims.finds import Find, FindKind
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.negation import Polarity
 from server.domain.claims.planned_claims import covers
@@ -19,11 +19,7 @@ def word_rows(
     case: ScriptCase, finds: Sequence[Find], taxonomy: Taxonomy, timetable: TimesOfSayings
 ) -> list[LedgerRow]:
     """A row for each descriptor of a drink that is said, then those that are not."""
-    said: dict[tuple[str | None, str, Polarity], list[Find]] = {}
-    for find in finds:
-        if find.kind == "descriptor" and find.word:
-            name = taxonomy.resolve(find.word) or find.word
-            said.setdefault((find.drink_id, name, find.polarity), []).append(find)
+    said = _by_word(finds, "descriptor", taxonomy)
     rows = []
     fulfilled: set[tuple[str, str]] = set()
     for (drink_id, word, polarity), places in said.items():
@@ -44,6 +40,46 @@ def word_rows(
         )
         rows.append(_as_listed(row, [phrase for _, phrase in plans], taxonomy))
     return rows + _unsaid_rows(case, fulfilled, taxonomy)
+
+
+def perhaps_rows(
+    case: ScriptCase,
+    finds: Sequence[Find],
+    rows: Sequence[LedgerRow],
+    taxonomy: Taxonomy,
+    timetable: TimesOfSayings,
+) -> list[LedgerRow]:
+    """Rows for what is perhaps said beside these `rows`: only where nothing in the glass gives it.
+
+    What the glass holds cannot be held against the talk, whether it is said of it or not.
+    """
+    known = {(row.drink_id, row.word) for row in rows}
+    found = []
+    for (drink_id, word, polarity), places in _by_word(finds, "perhaps", taxonomy).items():
+        drinks = drinks_of(case, drink_id)
+        if (drink_id, word) in known or any(
+            covers(word, plan, taxonomy) for drink in drinks for plan in drink.descriptors
+        ):
+            continue
+        judged = judged_by_taste(word, polarity, drinks, facts_for(case, drinks), taxonomy)
+        if judged.is_checked and judged.state in ("contradicted", "unbacked"):
+            row = _word_row(
+                word, polarity, drink_id, judged, places, False, False, timetable, taxonomy
+            )
+            found.append(row)
+    return found
+
+
+def _by_word(
+    finds: Iterable[Find], kind: FindKind, taxonomy: Taxonomy
+) -> dict[tuple[str | None, str, Polarity], list[Find]]:
+    """Drink, name of the word, how it is told -> where it is said."""
+    said: dict[tuple[str | None, str, Polarity], list[Find]] = {}
+    for find in finds:
+        if find.kind == kind and find.word:
+            name = taxonomy.resolve(find.word) or find.word
+            said.setdefault((find.drink_id, name, find.polarity), []).append(find)
+    return said
 
 
 def _but_for_a_part(
@@ -96,6 +132,7 @@ def _word_row(
         polarity=polarity,
         is_planned=is_planned,
         is_checked=judgement.is_checked,
+        is_doubtful=all(find.is_doubtful for find in places),
         backings=judgement.backings,
         sayings=sayings,
         word=word,

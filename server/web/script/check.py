@@ -64,12 +64,17 @@ def badge(key: str) -> Badge:
     return Badge(key.replace(" ", "-"), STUBS[key], WORDS[key])
 
 
+PERHAPS = Badge("perhaps", "perhaps", "Perhaps")
+"""For what may be no claim: it is asked before anything is held against it."""
+
 AT_ODDS = Badge("at-odds", "needs", "At odds")
 """For a claim that holds by itself, but not beside another that is said of the same drink."""
 
 
 def badge_of(row: "LedgerRow") -> Badge:
     """The badge of a claim."""
+    if row.is_asked:
+        return PERHAPS
     key = badge_key(row)
     return AT_ODDS if row.clashes_with and not badge(key).is_wanting else badge(key)
 
@@ -81,7 +86,7 @@ def row_id(row_key: str) -> str:
 
 def claim_of(routine: Routine, rules: RuleSheet, claim_id: str) -> "LedgerRow":
     """The claim with that id as things stand. Raises NotFound where it is no longer made."""
-    for row in checked(routine, rules).ledger.rows:
+    for row in checked(routine, rules).ledger.every:
         if row_id(row.key) == claim_id:
             return row
     raise NotFound("This claim is no longer in the script. Load the page again.")

@@ -20,18 +20,15 @@ from server.web.frame.forms import Form
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 from server.web.script.check import UNCHECKED
+from server.web.script.claims_filters import ASKED, NO_DRINK, NOTES, Filters, tally_of
 from server.web.script.claims_view import (
-    NO_DRINK,
-    NOTES,
     ClaimGroup,
-    Filters,
     LedgerLine,
     groups_of,
     headline,
     kinds_in,
     lines_of,
     tallies,
-    tally_of,
 )
 from server.web.script.corrections import (
     VERDICTS,
@@ -69,6 +66,7 @@ class ClaimsPage(RoutinePage, folder="claims"):
     can_list: int
     groups: list[ClaimGroup]
     unchecked: ClaimGroup
+    perhaps: ClaimGroup
     on_stage: OnStage | None
     opened: OpenedClaim | None
     beside: str
@@ -104,7 +102,7 @@ def ledger_page(
     lines = lines_of(found, routine, filters)
     by_tally = {
         key: [line for line in lines if tally_of(line.row) == key]
-        for key in ("settle", "hold", UNCHECKED)
+        for key in ("settle", "hold", UNCHECKED, ASKED)
     }
     opened = None
     if beside == TOLERANCE and not form.values:
@@ -130,6 +128,7 @@ def ledger_page(
         ),
         groups=groups_of(by_tally["hold"], routine),
         unchecked=ClaimGroup(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
+        perhaps=ClaimGroup(ASKED, "Perhaps said", tuple(by_tally[ASKED])),
         on_stage=last_on_stage(session, routine) if shows_all else None,
         opened=opened,
         beside=beside if beside in (MISSED, CORRECTIONS, TOLERANCE) else "",

@@ -1,8 +1,7 @@
 """The ledger as its pages show it: claims in one line each, their places, and the corrections."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from urllib.parse import urlencode
+from dataclasses import dataclass
 
 from server.domain.base.amounts import Amount
 from server.domain.claims.cures import cures_of
@@ -14,59 +13,16 @@ from server.web.drinks.checked import Checked
 from server.web.script.check import AT_ODDS, UNCHECKED, WORDS, Badge, badge, badge_key, badge_of
 from server.web.script.check import row_id as id_of_row
 from server.web.script.check import sentence_id as id_of_sentence
-
-NOTES = {
-    "timing": "Said when nobody can taste it",
-    "again": "Said more than once",
-    "odds": "At odds with another",
-}
-"""What else a list of claims can be narrowed to -> the words for it."""
-
-SHOWN = {"settle": "to settle", "hold": "hold", UNCHECKED: "can’t check"}
-"""The tallies of the ledger, each of which narrows it -> the words behind its number."""
+from server.web.script.claims_filters import ASKED, NO_DRINK, SHOWN, Filters, tally_of
 
 MOST_PLACES = 12
 """Places listed of one claim: a word said more often than that is not looked for one by one."""
 
+AROUND = 5
+"""Words that are told before and behind one that is perhaps no claim."""
+
 FEW = 5
 """Claims named in the line of a fold."""
-
-NO_DRINK = "none"
-"""Stands for "of no drink in particular" among the drinks to choose from."""
-
-
-@dataclass(frozen=True)
-class Filters:
-    """What the list is narrowed to; "" for no narrowing."""
-
-    show: str = ""
-    drink: str = ""
-    kind: str = ""
-    note: str = ""
-
-    def takes(self, row: LedgerRow) -> bool:
-        """Whether a row is to be shown."""
-        return (
-            self.show in ("", tally_of(row))
-            and self.drink in ("", row.drink_id or NO_DRINK)
-            and self.kind in ("", row.kind)
-            and (not self.note or _has_note(row, self.note))
-        )
-
-    def query(self, **changes: str) -> str:
-        """The address's query with some of them changed; "" where nothing is narrowed."""
-        given = {key: value for key, value in vars(replace(self, **changes)).items() if value}
-        return f"?{urlencode(given)}" if given else ""
-
-    def opening(self, name: str) -> str:
-        """The same query with something open beside the list."""
-        given = {key: value for key, value in vars(self).items() if value}
-        return f"?{urlencode({**given, 'open': name})}"
-
-    @property
-    def narrows(self) -> bool:
-        """Whether anything is left out."""
-        return any(vars(self).values())
 
 
 @dataclass(frozen=True)
@@ -158,6 +114,8 @@ class LedgerLine:
     @property
     def can_be_listed(self) -> bool:
         """Whether it can be put on the card of its drink."""
+        if self.row.is_asked:
+            return False
         return bool(self.row.drink_id and self.row.word) and "unplanned" in self.row.states
 
     @property
@@ -181,32 +139,31 @@ class ClaimGroup:
         return ", ".join(names[:FEW]) + (", and more" if len(names) > FEW else "")
 
 
-def tally_of(row: LedgerRow) -> str:
-    """Under which tally a claim counts: a key of SHOWN."""
-    if row.is_open:
-        return "settle"
-    return "hold" if row.is_checked else UNCHECKED
-
-
 def lines_of(found: Checked, routine: Routine, filters: Filters) -> list[LedgerLine]:
     """The claims that the filters let through: the most pressing first, then as they are said."""
     rank = list(WORDS)
-    rows = sorted(found.ledger.rows, key=lambda row: rank.index(badge_key(row)))
+    rows = sorted(found.ledger.every, key=lambda row: rank.index(badge_key(row)))
     return [line_of(row, routine) for row in rows if filters.takes(row)]
 
 
 def tallies(found: Checked) -> list[tuple[str, str, int]]:
-    """Each tally with its words and its number; what is undeclared is to be settled too."""
-    keys = [tally_of(row) for row in found.ledger.rows]
+    """Each tally with its words and its number; what is undeclared is to be settled too.
+
+    Whether something is perhaps said is told only where anything is.
+    """
+    keys = [tally_of(row) for row in found.ledger.every]
     keys += ["settle"] * len(found.undeclared)
-    return [(key, words, keys.count(key)) for key, words in SHOWN.items()]
+    told = [(key, words, keys.count(key)) for key, words in SHOWN.items()]
+    return [each for each in told if each[0] != ASKED or each[2]]
 
 
 def headline(found: Checked) -> str:
     """What the ledger says in one line."""
     wanting = found.open_points
     if not found.ledger.rows and not wanting:
-        return "Nothing is claimed yet"
+        return (
+            "Nothing is claimed for sure yet" if found.ledger.perhaps else "Nothing is claimed yet"
+        )
     if not wanting:
         return "Every claim holds"
     wrong = sum(row.state == "contradicted" for row in found.ledger.rows)
@@ -267,6 +224,8 @@ def held_amount(row: LedgerRow, routine: Routine) -> Amount | None:
 def _gist(row: LedgerRow, routine: Routine) -> str:
     """What a line says of a claim before it is opened."""
     held = held_amount(row, routine)
+    if row.is_asked:
+        return _around(row.sayings[0])
     if row.state == "contradicted" and row.said is not None and held is not None:
         return f"The recipe has {held}"
     if row.state == "unsaid":
@@ -284,15 +243,19 @@ def _gist(row: LedgerRow, routine: Routine) -> str:
     return row.why[0].removesuffix(".")
 
 
+def _around(said: Saying) -> str:
+    """The words around it, from which whoever wrote them can tell what it is."""
+    before = said.sentence[: said.start - said.sentence_start]
+    behind = said.sentence[said.end - said.sentence_start :]
+    first, last = before.rsplit(maxsplit=AROUND), behind.split(maxsplit=AROUND)
+    if len(first) > AROUND:
+        before = f"… {before[len(first[0]) :].lstrip()}"
+    if len(last) > AROUND:
+        behind = f"{behind[: len(behind) - len(last[-1])].rstrip()} …"
+    return f"“{before}{said.phrase}{behind}”"
+
+
 def _place(saying: Saying, names: Mapping[str, tuple[int, str]]) -> Place:
     number, name = names[saying.segment_id]
     at = id_of_sentence(saying.segment_id, saying.sentence_index)
     return Place(number, name, at, saying)
-
-
-def _has_note(row: LedgerRow, note: str) -> bool:
-    return {
-        "timing": row.is_untimely,
-        "again": row.is_repeated,
-        "odds": bool(row.clashes_with),
-    }.get(note, False)

@@ -80,7 +80,7 @@ class OpenSentence:
 
 def open_claim(found: Checked, routine: Routine, claim_id: str, paces: Paces) -> OpenedClaim | None:
     """The claim with that id; None where nobody makes it any more."""
-    row = next((each for each in found.ledger.rows if row_id(each.key) == claim_id), None)
+    row = next((each for each in found.ledger.every if row_id(each.key) == claim_id), None)
     if row is None:
         return None
     tasted = [each.from_s for each in found.case.tastings if each.drink_id == row.drink_id]

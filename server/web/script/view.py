@@ -169,7 +169,7 @@ def script_view(
 
     `texts` are what stands in the editor: where a text is too long, `now` has another.
     """
-    rows = {row.key: row for row in found.rows}
+    rows = {row.key: row for row in found.every}
     said = {segment.id: segment.said for segment in now.segments}
     drinks = drink_classes(stored)
     views = tuple(

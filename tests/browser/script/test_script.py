@@ -7,6 +7,10 @@ import pytest
 from playwright.sync_api import expect
 
 SAID = "Thirty millilitres of plum rum. You will find plum."
+DOUBTFUL = (
+    "The second is cold, and it is the orchard. You begin with dark plum, full and red. "
+    "It gives us toasted bread, the crust of the drink. As it rests, the plum softens."
+)
 
 
 @pytest.fixture
@@ -270,3 +274,20 @@ def test_a_page_says_while_its_own_scripts_are_still_coming(page, routine):
     expect(page.locator("html[data-connecting]")).to_have_count(0)
     page.keyboard.press("ArrowDown")
     expect(page.locator("[data-shown] h2")).to_contain_text("Pour")
+
+
+def test_what_is_perhaps_said_is_answered_one_after_the_other(page, routine, desk):
+    segment = desk.ids(routine.rsplit("/", 1)[1])["Pour"]
+    texts = {f"said-{segment}": DOUBTFUL}
+    desk.send_form(f"{routine}/script", **texts)
+    page.goto(f"{routine}/claims")
+    page.locator("#perhaps summary").click()
+    asked = page.locator("#perhaps .claim")
+    number = asked.count()
+    assert number >= 3
+    asked.first.get_by_text("Not of it").click()
+    # What was unfolded stays so: the next one is under the hand.
+    asked.nth(number - 1).wait_for(state="detached")
+    expect(asked.first).to_be_visible()
+    asked.first.get_by_text("Said of it").click()
+    expect(asked).to_have_count(number - 2)

@@ -248,15 +248,22 @@ def is_same(word, labelled):
     return placed in (taxonomy.resolve(word), *taxonomy.ancestors(word)[:1])
 
 
-def compared(said):
-    """(label, find or None) and (None, find) for all claims of a text, with each find's state."""
+def case_of(said):
+    """A text with the drink it is about, as it is checked."""
     drink = DRINKS[said.drink_id]
     passage = Passage("s", said.text, drink.id)
-    finds = [f for f in find_claims([passage], (drink,), said.language) if f.kind != "ingredient"]
-    case = ScriptCase((passage,), (drink,), said.language, facts(drink), TIMES)
+    return ScriptCase((passage,), (drink,), said.language, facts(drink), TIMES)
+
+
+def compared(said):
+    """(label, find or None) and (None, find) for all claims of a text, with each find's state."""
+    case = case_of(said)
+    every = find_claims(case.passages, case.drinks, said.language)
+    finds = [find for find in every if find.kind not in ("ingredient", "perhaps")]
+    found = ledger(case)
     states = {
         (place.start, place.end, row.kind): row.state if row.is_checked else "unchecked"
-        for row in ledger(case).rows
+        for row in found.every
         for place in row.sayings
     }
     left, pairs = list(said.labels), []
