@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
+from server.domain.base.number_words import count
 from server.keeping.archive import write_archive
 from server.keeping.contents import Contents
 from server.keeping.file_store import lost_far, require_file_store
@@ -94,8 +95,7 @@ def _beside(settings: Settings) -> str:
 def _said(contents: Contents) -> str:
     parts = ["the database"]
     for folder, noun in ((MUSIC_NAME, "track"), (RECORDINGS_NAME, "recording")):
-        number = contents.count(folder)
-        parts.append(f"{number} {noun}{'' if number == 1 else 's'}")
+        parts.append(count(contents.count(folder), noun))
     held = ", ".join(parts)
     if contents.count(CERTIFICATES_NAME):
         held += " and the certificates"

@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from server.domain.base.number_words import count
 from server.domain.glass.figures import Estimate
 from server.domain.glass.steps import Blend
 from server.domain.routine.drink import Drink, Ingredient
@@ -13,7 +14,7 @@ from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, s
 from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
 from server.web.drinks.view import Glass, waited_words
-from server.web.frame.filters import count, decimal
+from server.web.frame.filters import decimal
 from server.web.frame.tape import DRINK_KINDS
 
 WARM_C = 40.0

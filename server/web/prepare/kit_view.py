@@ -10,6 +10,7 @@ from server.domain.prepare.kit import KINDS, KitThing, Packing
 from server.domain.prepare.ticks import UNTICKED, Ticked
 from server.domain.routine.preparing import ThingKind
 from server.domain.routine.routine import Routine
+from server.domain.routine.station import OWN
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.tape import DRINK_KINDS
@@ -168,7 +169,7 @@ def panel_of(routine: Routine, kit: Sequence[KitThing], key: str) -> ThingPanel 
 
 def gone_of(packing: Packing) -> tuple[tuple[str, str], ...]:
     """Key and name of what is packed and stands in no list any more."""
-    return tuple((key, key.partition(":")[2]) for key in packing.gone if key[:4] != "own:")
+    return tuple((key, key.partition(":")[2]) for key in packing.gone if not key.startswith(OWN))
 
 
 def short_name(name: str) -> str:

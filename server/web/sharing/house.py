@@ -8,6 +8,7 @@ from functools import lru_cache
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import Unreachable
 from server.faults import CountedFault, LateFaults
 from server.settings import ROOT, Settings
@@ -23,7 +24,6 @@ from server.web.frame.shown import Page
 router = APIRouter(prefix="/house")
 
 DAYS = 7
-DAY_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True, kw_only=True)
