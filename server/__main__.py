@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from server.arguments import parser
+from server.demands import misspelt, require_together
 from server.domain.base.errors import InvalidInput
 from server.logs import set_up_logs
 from server.settings import Settings, read_settings
@@ -36,8 +37,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
-    if settings.people and settings.open:
-        sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
+    require_together(settings)
+    for said in misspelt(os.environ):
+        print(said, file=sys.stderr, flush=True)
     # Looking through what is loaded again and again took a fifth of the start (see `_serve`).
     if command is None:
         gc.disable()
@@ -136,7 +138,9 @@ def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
 def worker_app(settings: Settings, secret: str) -> "FastAPI":
     """The app of one worker; `secret` is that of the link which is printed for all of them."""
     from server.keeping.opening import open_database
+    from server.several import end_with_parent
 
+    end_with_parent()
     set_up_logs(settings.log)
     app = _app_maker()(settings, open_database(settings))
     app.state.door.link_secret = secret

@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 
 import segno
 
+from server.setting_texts import without_password
 from server.settings import Settings
 
 EVERY_INTERFACE = ("0.0.0.0", "::")  # noqa: S104  # compared with, not listened on
@@ -77,7 +78,7 @@ def announcement(
     here = f"\n  Ninefifty on this machine   {own}\n"
     if settings.open:
         here = f"\n{_in_red(OPEN_DOOR, colour=colour)}\n{here}"
-    kept = f"  Data are kept in {settings.data_dir}. Stop with Ctrl+C.\n"
+    kept = f"  Data are kept in {_places(settings)}. Stop with Ctrl+C.\n"
     elsewhere = tablet_url(settings, port, lan, scheme)
     first = _first_time(settings, trust, lan) if trust else ""
     if elsewhere is None:
@@ -87,6 +88,15 @@ def announcement(
     if link != elsewhere:
         tablet += f"{LETS_MAKE if settings.people else LETS_IN}\n"
     return f"{here}{tablet}{first}\n{qr_code(link, colour=colour)}\n{kept}"
+
+
+def _places(settings: Settings) -> str:
+    database = without_password(settings.database)
+    places = [settings.files] if settings.files else []
+    if database or places:
+        places = [database or str(settings.database_file), *places]
+        return f"{' and '.join(places)}, all else in {settings.data_dir}"
+    return str(settings.data_dir)
 
 
 def invitation(settings: Settings, secret: str, lan: str | None, *, colour: bool) -> str:

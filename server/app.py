@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 from sqlmodel import Session
+from starlette.types import ASGIApp
 
 from server.first_pages import FirstPages
 from server.hearing.late import LateHearing
@@ -33,7 +34,7 @@ from server.web.frame.page_cache import PageCache
 from server.web.frame.quick.way import QuickWay
 from server.web.frame.render import ROOT
 from server.web.frame.request_limits import SizeLimit
-from server.web.frame.security import Guard
+from server.web.frame.security import Guard, PublicAddress
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.live.shared import bus_of
@@ -78,7 +79,8 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
     # Before all layers, those too that FastAPI puts around what is added.
     layers = app.build_middleware_stack()
-    app.middleware_stack = QuickWay(layers, extra_hosts=settings.known_hosts, count=count)
+    quick = QuickWay(layers, extra_hosts=settings.known_hosts, count=count)
+    app.middleware_stack = _under_public_address(quick, settings)
     return app
 
 
@@ -177,6 +179,13 @@ def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
     app.state.faults = _late_faults() if settings.people else None
     app.state.hashing = Hashing()
     app.state.oidc = _provider(settings) if settings.oidc_issuer else None
+
+
+def _under_public_address(inner: ASGIApp, settings: Settings) -> ASGIApp:
+    # One that serves https itself knows what it was asked over.
+    if settings.https or not settings.public_url:
+        return inner
+    return PublicAddress(inner, settings.public_url, settings.known_hosts)
 
 
 def _lead_to_https(app: FastAPI, settings: Settings) -> None:

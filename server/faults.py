@@ -10,8 +10,6 @@ MOST_KEPT = 50
 _FILLED_IN = re.compile(r"%[-+#0]*[\d.]*[a-zA-Z]")
 """Where a message has a value, as `logging` fills them in."""
 
-DAY_S = 24 * 3600.0
-
 
 @dataclass(frozen=True)
 class CountedFault:

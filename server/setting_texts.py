@@ -13,6 +13,15 @@ _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
 )
 
 
+def without_password(text: str) -> str:
+    """A text as it may stand in a log: without the password of an address in it.
+
+    >>> without_password("mysql://bar:se:cr@et@db/bar")
+    'mysql://bar:***@db/bar'
+    """
+    return re.sub(r"(//[^/:@]*):.*@", r"\1:***@", text)
+
+
 def folder(text: str) -> Path:
     """A folder; a relative path starts beside the README."""
     try:

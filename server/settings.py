@@ -266,6 +266,7 @@ def read_settings(environment: Mapping[str, str]) -> Settings:
         try:
             values[row.name] = row.read(text)
         except ValueError as error:
-            faults.append(Fault(row.variable, f"{row.variable} is “{text}”: {error}."))
+            said = texts.without_password(text)
+            faults.append(Fault(row.variable, f"{row.variable} is “{said}”: {error}."))
     refuse_if(faults)
     return Settings(**values)

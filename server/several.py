@@ -4,9 +4,13 @@ uvicorn looks after them. They hear of each other through the database alone, so
 ports and machines, behind a proxy, are no different.
 """
 
+import os
+import signal
 import socket
 import sys
 from collections.abc import Callable
+from multiprocessing import connection, parent_process
+from threading import Thread
 
 from uvicorn import Config
 from uvicorn.config import STARTUP_FAILURE
@@ -27,17 +31,44 @@ class Workers(Multiprocess):
         super().__init__(config, [listener])
         self._announce: Callable[[], None] | None = announce
 
+    def init_processes(self) -> None:
+        """Begin the first of them."""
+        super().init_processes()
+        self._let_pipes_end()
+
     def keep_subprocess_alive(self) -> None:
         """Begin those anew that died; the first time that one answers, say so."""
         super().keep_subprocess_alive()
+        self._let_pipes_end()
         if self._announce is not None and any(each.is_ready(1) for each in self.processes):
             self._announce()
             self._announce = None
+
+    def _let_pipes_end(self) -> None:
+        # While the worker's end is open here too, its pipe does not end with it: one killed as it
+        # was asked would be waited for as long as one that starts, and no signal heard meanwhile.
+        for each in self.processes:
+            each.child_conn.close()
 
     @property
     def could_not_start(self) -> bool:
         """Whether it ended because a worker could not begin."""
         return any(each.exitcode == STARTUP_FAILURE for each in self.processes)
+
+
+def end_with_parent() -> None:
+    """Stop this worker once the process that looks after it is gone, however that ended.
+
+    It would answer on for ever otherwise, and keep the port from the next start.
+    """
+    parent = parent_process()
+    if parent is not None:
+        Thread(target=_wait_for_end, args=(parent.sentinel,), name="parent", daemon=True).start()
+
+
+def _wait_for_end(sentinel: int) -> None:
+    connection.wait([sentinel])
+    os.kill(os.getpid(), signal.SIGTERM)
 
 
 def require_one_database(settings: Settings) -> None:

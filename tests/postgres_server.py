@@ -31,6 +31,8 @@ QUICK = (
     "shared_buffers=32MB", "listen_addresses=", "log_min_messages=fatal",
 )  # fmt: skip
 
+DURABLE = ("listen_addresses=", "max_connections=60", "log_min_messages=fatal")
+"""As it is installed, for what is measured: it waits for its disk."""
 
 NOT_HERE = "PostgreSQL is not to be had here"
 

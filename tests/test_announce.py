@@ -2,6 +2,7 @@
 
 import ipaddress
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 import segno
@@ -48,6 +49,16 @@ def test_both_addresses_the_code_and_the_folder_are_shown():
     assert f"http://{LAN}:8000 " in text
     assert qr_code(f"http://{LAN}:8000", colour=False) in text
     assert str(settings.data_dir) in text
+
+
+def test_where_data_lie_elsewhere_that_is_said_and_no_password():
+    away = Settings(
+        database="postgresql://bar:secret@db/bar", files="s3://bar/files", data_dir=Path("/d")
+    )
+    text = announcement(away, 8000, None, colour=False)
+    assert "kept in postgresql://bar:***@db/bar and s3://bar/files, all else in /d." in text
+    text = announcement(replace(away, database=""), 8000, None, colour=False)
+    assert "kept in /d/ninefifty.db and s3://bar/files, all else in /d." in text
 
 
 def test_without_a_network_it_says_so_and_draws_no_code():

@@ -52,27 +52,58 @@ def test_the_image_takes_packages_only_with_their_hashes_and_runs_as_nobody_spec
     assert lines("USER") == ["ninefifty"]
 
 
-def test_only_settings_that_exist_are_handed_in():
-    assert set(SERVICE["environment"]) <= {row.variable for row in SETTINGS}
+TRUSTED_PROXIES = "FORWARDED_ALLOW_IPS"
+"""Of uvicorn: from whom it believes where a request came from."""
+
+OF_THE_IMAGE = {"NINEFIFTY_DATA", "NINEFIFTY_HOST", "NINEFIFTY_PORT", "NINEFIFTY_HTTPS_PORT"}
+"""What agrees with the volume, the published ports and the health check."""
+
+NOT_IN_IT = {"NINEFIFTY_SPEECH", "NINEFIFTY_SPEECH_MODEL"}
+OF_A_SCHOOL = {"NINEFIFTY_DATABASE", "NINEFIFTY_WORKERS", "NINEFIFTY_FILES"}
+
+
+def test_every_setting_that_a_container_can_have_is_handed_in():
+    # One that is not is silently nothing, however it is set.
+    others = {row.variable for row in SETTINGS} - OF_THE_IMAGE - NOT_IN_IT
+    assert set(SERVICE["environment"]) - {TRUSTED_PROXIES} == others - OF_A_SCHOOL
+    # Two servers beside a proxy: it serves https, and each is one worker.
+    here_alone = {"NINEFIFTY_OPEN", "NINEFIFTY_HTTPS", "NINEFIFTY_WORKERS"}
+    of_school = {name for name in SERVERS[0]["environment"] if name.startswith("NINEFIFTY_")}
+    assert of_school == others - here_alone
+
+
+def test_what_is_handed_in_is_what_was_set_under_the_same_name():
+    for given in (SERVICE["environment"], SERVERS[0]["environment"]):
+        named = {
+            name: re.match(r"\$\{(NINEFIFTY_\w+|AWS_\w+):-", value) for name, value in given.items()
+        }
+        assert all(found is None or found[1] == name for name, found in named.items())
+
+
+def test_an_image_for_people_is_built_with_what_they_need():
+    assert SERVICE["build"]["args"]["EXTRA"] == "${NINEFIFTY_PEOPLE:+school}"
 
 
 SCHOOL = {name: each for name, each in COMPOSE["services"].items() if "profiles" in each}
 SERVERS = [each for each in SCHOOL.values() if "build" in each]
-TRUSTED_PROXIES = "FORWARDED_ALLOW_IPS"
-"""Of uvicorn: from whom it believes where a request came from."""
-
 PROXY = (ROOT / "server" / "proxy.conf").read_text(encoding="utf-8")
 
 
 def test_a_school_has_two_servers_over_one_database_and_one_data_folder():
     assert len(SERVERS) == 2
     assert SERVERS[0] == SERVERS[1]
-    address = re.sub(r"\$\{.*?\}", "secret", SERVERS[0]["environment"]["NINEFIFTY_DATABASE"])
+    address, given = (
+        SERVERS[0]["environment"]["NINEFIFTY_DATABASE"],
+        SCHOOL["postgres"]["environment"],
+    )
     place = urlsplit(read_settings({"NINEFIFTY_DATABASE": address}).database)
-    given = SCHOOL["postgres"]["environment"]
+    # Any letters may be in it: it stands in no address (libpq reads it from here).
+    assert (place.password, SERVERS[0]["environment"]["PGPASSWORD"]) == (
+        None, given["POSTGRES_PASSWORD"],
+    )  # fmt: skip
     assert place.hostname == "postgres"
     assert (place.username, place.path) == (given["POSTGRES_USER"], f"/{given['POSTGRES_DB']}")
-    known = {row.variable for row in SETTINGS} | {TRUSTED_PROXIES, *NEEDED, REGION}
+    known = {row.variable for row in SETTINGS} | {TRUSTED_PROXIES, "PGPASSWORD", *NEEDED, REGION}
     assert set(SERVERS[0]["environment"]) <= known
 
 

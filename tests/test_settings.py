@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from server import settings
+from server import demands, setting_texts, settings
 from server.domain.base.errors import InvalidInput
 from server.settings import ROOT, SETTINGS, Settings, read_settings
 from tests.table import table
@@ -72,8 +72,8 @@ def test_an_empty_variable_leaves_the_default(variable):
         ("NINEFIFTY_DATA", "~nobody-of-that-name/data"),
         ("NINEFIFTY_HOST", "http://0.0.0.0"),
         ("NINEFIFTY_PORT", "eighty"),
-        ("NINEFIFTY_DATABASE", "mysql://a:b@db/bar"),
-        ("NINEFIFTY_DATABASE", "postgresql+psycopg://a:b@db"),
+        ("NINEFIFTY_DATABASE", "mysql://a:secret@db/bar"),
+        ("NINEFIFTY_DATABASE", "postgresql+psycopg://a:secret@db"),
         ("NINEFIFTY_FILES", "https://store.example/bar"),
         ("NINEFIFTY_FILES", "s3://Bar"),
         ("NINEFIFTY_FILES", "s3://bar/../other"),
@@ -95,7 +95,7 @@ def test_a_wrong_value_is_refused_by_name_and_value(variable, text):
         read_settings({variable: text})
     (fault,) = caught.value.faults
     assert fault.field == variable
-    assert fault.message.startswith(f"{variable} is “{text}”: ")
+    assert fault.message.startswith(f"{variable} is “{text.replace('secret', '***')}”: ")
 
 
 def test_all_wrong_values_are_named_at_once():
@@ -116,7 +116,7 @@ def test_the_readme_names_no_setting_that_does_not_exist():
 
 
 def test_the_examples_in_the_module_hold():
-    assert doctest.testmod(settings).failed == 0
+    assert [doctest.testmod(each).failed for each in (settings, setting_texts, demands)] == [0] * 3
 
 
 def readme():

@@ -2,5 +2,5 @@
 
 keeper      has one take after the other listened to, and keeps the words
 __main__    that process: writes what it hears as lines of JSON, and ends with the app
-whisper     the recogniser of the extra `speech`
+whisper     the recogniser, where one is installed
 """

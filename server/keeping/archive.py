@@ -18,14 +18,14 @@ import zipfile
 import zlib
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import asdict, dataclass
 from datetime import datetime
 from itertools import chain
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO
 
-from server.keeping.file_store import far_files, near
+from server.keeping.contents import ArchivedFile, Contents
+from server.keeping.file_store import far_files, listed_far, near
 from server.keeping.opening import database_of
 from server.keeping.trouble import Trouble, told
 from server.settings import (
@@ -58,42 +58,6 @@ _NAME = re.compile(
 _PRESSED = zipfile.ZIP_DEFLATED
 _AS_IT_IS = zipfile.ZIP_STORED
 """Sound, video and dumps are pressed already."""
-
-
-@dataclass(frozen=True)
-class ArchivedFile:
-    """A file in a backup: its size in bytes, and the SHA-256 of its content."""
-
-    size: int
-    sha256: str
-
-
-@dataclass(frozen=True)
-class Contents:
-    """What a backup holds; `folders` are those it has whole, `unreadable` counts documents that
-    were damaged already when it was made. `same` is equal for two that hold the same database,
-    where their files differ by chance.
-    """
-
-    made_ms: int
-    folders: tuple[str, ...]
-    files: dict[str, ArchivedFile]
-    unreadable: int = 0
-    same: str = ""
-
-    @property
-    def database(self) -> str:
-        """Name of the file that is the database."""
-        return DUMP_NAME if DUMP_NAME in self.files else DATABASE_NAME
-
-    @property
-    def size_bytes(self) -> int:
-        """What the files take when they are unpacked."""
-        return sum(each.size for each in self.files.values())
-
-    def count(self, folder: str) -> int:
-        """How many files of a folder it holds."""
-        return sum(name.startswith(f"{folder}/") for name in self.files)
 
 
 def write_archive(
@@ -168,8 +132,10 @@ def _written(
             for path, name in chain(local, far_files(settings, folders)):
                 with suppress(FileNotFoundError):  # It was deleted meanwhile.
                     held[name] = _add(archive, path, name, _AS_IT_IS)
-            contents = Contents(made_ms, folders, held, unreadable, content_hash(database))
-            listed = {"format": FORMAT, "version": VERSION, **asdict(contents)}
+            store, beside = listed_far(settings, folders)
+            same = content_hash(database)
+            contents = Contents(made_ms, folders, held, unreadable, same, store, beside)
+            listed = {"format": FORMAT, "version": VERSION, **contents.listed()}
             archive.writestr(CONTENTS, json.dumps(listed, indent=1))
         raw.flush()
         os.fsync(raw.fileno())
@@ -274,6 +240,7 @@ def _contents(archive: zipfile.ZipFile, file: Path) -> Contents:
         contents = Contents(files=files, **listed | {"folders": tuple(listed["folders"])})
         datetime.fromtimestamp(contents.made_ms / 1000)
         is_ours = set(contents.folders) <= set(FOLDERS) and contents.size_bytes >= 0
+        is_ours = is_ours and sum((contents.beside or {}).values()) >= 0
     except (
         KeyError,
         ValueError,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
+from server.domain.base.number_words import count
 from server.keeping.moved_aside import REPLACED, move_aside, with_its_log
 from server.keeping.trouble import Trouble, told
 from server.settings import DATABASE_NAME, Settings
@@ -129,7 +130,7 @@ def _readable(path: Path) -> str:
             )
     except sqlite3.Error:
         return ""
-    return f"the list of {_counted(routines, 'routine')} and {_counted(runs, 'run')}"
+    return f"the list of {count(routines, 'routine')} and {count(runs, 'run')}"
 
 
 def _beside(settings: Settings) -> str:
@@ -141,11 +142,7 @@ def _beside(settings: Settings) -> str:
         (_count(settings.data_dir, f"{REPLACED}-*"), "replaced folder"),
         (_count(settings.data_dir, f"{DATABASE_NAME}-wal"), "log of a database"),
     ]
-    return ", ".join(_counted(number, noun) for number, noun in found if number)
-
-
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+    return ", ".join(count(number, noun) for number, noun in found if number)
 
 
 def _count(folder: Path, pattern: str) -> int:

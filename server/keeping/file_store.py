@@ -1,7 +1,7 @@
 """Music and recordings in a store (NINEFIFTY_FILES), for those who keep the data as a whole."""
 
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -49,6 +49,33 @@ def far_files(settings: Settings, parts: tuple[str, ...]) -> Iterator[tuple[Path
             for name, _ in place.files():
                 with place.at_hand(name) as path:
                     yield path, f"{part}/{name}"
+
+
+def listed_far(settings: Settings, taken: tuple[str, ...]) -> tuple[str, dict[str, int] | None]:
+    """The store, and names and sizes of what lies in it in parts that are not `taken` from there.
+
+    None for a store that cannot be asked: a backup without the list is better than none.
+    """
+    left = tuple(part for part in UPLOADED if part not in taken)
+    if not settings.files or not left:
+        return "", {}
+    try:
+        places = _places(settings, left)
+        return settings.files, {
+            f"{part}/{name}": size for part, place in places for name, size in place.files()
+        }
+    except Unreachable:
+        return settings.files, None
+
+
+def lost_far(settings: Settings, listed: Mapping[str, int]) -> list[str] | None:
+    """Which of the files that a backup lists are not whole in the store; None where it cannot be
+    asked. Where there is no store all of them are.
+    """
+    there = listed_far(settings, ())[1]
+    if there is None:
+        return None
+    return sorted(name for name, size in listed.items() if there.get(name, -1) < size)
 
 
 def put_far(settings: Settings, room: Path, parts: tuple[str, ...]) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ import os
 import threading
 from collections.abc import Callable
 from contextlib import AbstractContextManager, closing, nullcontext, suppress
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,13 +20,13 @@ from sqlalchemy.exc import DatabaseError
 from server.keeping.archive import (
     FOLDERS,
     UNFINISHED,
-    Contents,
     contents_of,
     copied,
     files_in,
     hash_of,
     write_archive,
 )
+from server.keeping.contents import Contents
 from server.keeping.copies import NIGHTLY
 from server.keeping.file_store import near
 from server.keeping.opening import database_of
@@ -46,6 +47,28 @@ ROOMY = 10
 _log = logging.getLogger(__name__)
 
 
+@dataclass(frozen=True)
+class LastCopy:
+    """The newest backup: when it was made or last found true, and in words what it leaves out."""
+
+    made_ms: int
+    leaves_out: str
+
+
+def left_out(contents: Contents) -> str:
+    """What a backup leaves out, and why; "" where it holds everything."""
+    if contents.store:
+        number = None if contents.beside is None else len(contents.beside)
+        if number == 0:
+            return ""
+        files = "file" if number == 1 else "files"
+        said = f"{number} {files}" if number else "the files"
+        return f"{said} in {contents.store}: have that store keep copies too"
+    if RECORDINGS_NAME not in contents.folders:
+        return f"recordings: the disk has no room for {ROOMY} copies of them"
+    return ""
+
+
 class Nightly:
     """Makes backups in the background; `trouble` says why the last one failed, if it did.
 
@@ -63,7 +86,8 @@ class Nightly:
     ) -> None:
         self._settings = settings
         self._folder = settings.backups_folder
-        # What lies in a store is not fetched each night: it is kept there, and by `./run backup`.
+        # What lies in a store is listed, not fetched: each night all of it would travel, often paid
+        # by the byte, onto the one disk that was to be spared it. `./run backup` fetches it.
         self._folders = near(settings, FOLDERS)
         self._least = tuple(each for each in self._folders if each != RECORDINGS_NAME)
         self._free = free
@@ -79,6 +103,14 @@ class Nightly:
     def end(self) -> None:
         """Look no more."""
         self._ended.set()
+
+    def last(self) -> LastCopy | None:
+        """The newest backup here; None where there is none that can be read."""
+        with suppress(OSError):  # Another process may just be dropping the oldest.
+            for moment, file in reversed(self._kept()):
+                with suppress(Trouble):
+                    return LastCopy(int(moment * 1000), left_out(contents_of(file)))
+        return None
 
     def look(self, now: datetime) -> Path | None:
         """Make a backup if one is due; returns its file. Trouble is kept in `trouble`."""
@@ -169,6 +201,8 @@ class Nightly:
         sizes = {name: path.stat().st_size for path, name in folders}
         held = {name: each.size for name, each in before.files.items() if name != before.database}
         if sizes != held or set(before.folders) != set(self._folders):
+            return False
+        if before.store != self._settings.files or before.beside is None:
             return False
         with TemporaryDirectory(dir=self._folder, prefix="nightly-") as room:
             copy, _ = copied(self._settings, Path(room))

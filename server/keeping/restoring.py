@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from server.keeping.archive import Contents, hash_of, unpack
+from server.keeping.archive import hash_of, unpack
+from server.keeping.contents import Contents
 from server.keeping.damage import MAGIC
 from server.keeping.file_store import put_far
 from server.keeping.moved_aside import move_aside, new_folder
@@ -30,11 +31,15 @@ ROOM = "restoring"
 
 @dataclass(frozen=True)
 class Restored:
-    """What came back, when it was made, and where what was there before is now."""
+    """What came back, and where what was there before is now."""
 
-    folders: tuple[str, ...]
-    made: datetime
+    contents: Contents
     before: Path | None
+
+    @property
+    def made(self) -> datetime:
+        """When it was made."""
+        return datetime.fromtimestamp(self.contents.made_ms / 1000)
 
 
 def restore(settings: Settings, file: Path, now: datetime) -> Restored:
@@ -65,7 +70,7 @@ def restore(settings: Settings, file: Path, now: datetime) -> Restored:
         raise Trouble(f"{file} was not brought back: {error}. Nothing was changed.") from error
     finally:
         database.close()
-    return Restored(contents.folders, datetime.fromtimestamp(contents.made_ms / 1000), before)
+    return Restored(contents, before)
 
 
 def _exchanged(

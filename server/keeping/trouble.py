@@ -4,7 +4,7 @@ import sqlite3
 
 from sqlalchemy.exc import DBAPIError
 
-from server.store.disk import FULL, disk_trouble
+from server.store.disk import FULL, disk_trouble, said_by
 
 
 class Trouble(Exception):
@@ -28,7 +28,7 @@ def told_of_database(name: str, error: DBAPIError, cannot_be: str = "used") -> T
     """The trouble with the database called `name` that its engine tells, whichever it is."""
     if isinstance(error.orig, sqlite3.Error):
         return told(name, error.orig, cannot_be)
-    said = " ".join(str(error.orig).split()).rstrip(".")
+    said = said_by(error).rstrip(".")
     return Trouble(
         f"{name} cannot be {cannot_be}: {said}. Look whether PostgreSQL runs, and whether address, "
         "name and password in NINEFIFTY_DATABASE are right."

@@ -1,18 +1,16 @@
 """Runs that a device began by itself, while the server was away: their marks make them."""
 
-import re
 from collections.abc import Sequence
 
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.ids import is_id
 from server.domain.runs.events import Event
 from server.domain.whole.exchange import RunRecord
 from server.store.routines import touch_routine
 from server.store.run_rows import new_row
 from server.store.tables import RunRow
-
-_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
 
 
 def provide_run(session: Session, run_id: str, events: Sequence[Event], now_ms: int) -> None:
@@ -27,7 +25,7 @@ def provide_run(session: Session, run_id: str, events: Sequence[Event], now_ms: 
     origin = session.get(RunRow, origin_id)
     if origin is None:
         return
-    if not _ID.fullmatch(run_id):
+    if not is_id(run_id):
         raise InvalidInput.of("run_id", "The id of a run has 1 to 64 letters, figures, - and _.")
     session.add(new_row(origin.routine_id, RunRecord(run_id, origin.plan_key, now_ms, "stage")))
     touch_routine(session, origin.routine_id)

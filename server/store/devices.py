@@ -8,6 +8,7 @@ from typing import Literal, cast
 
 from sqlmodel import Session, col, delete, select
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.rights import ROLES, Role
 from server.domain.base.text import line_faults
@@ -19,7 +20,7 @@ _NAMES = InsertNew(LogDeviceRow, "run_id", "device_id")
 LINK_LASTS_MS = 15 * 60_000
 """A link from the terminal is for the device beside it."""
 
-FORGOTTEN_AFTER_MS = 400 * 24 * 3_600_000
+FORGOTTEN_AFTER_MS = 400 * DAY_MS
 """As long as a browser keeps a cookie (RFC 6265bis, 5.5)."""
 
 PERSONS: Literal["person"] = "person"

@@ -63,6 +63,13 @@ def disk_trouble(error: BaseException | None) -> DomainError | None:
     return NoRoom(words) if words else None
 
 
+def said_by(error: BaseException) -> str:
+    """What the database or the system itself said, in one line: without the statement that failed,
+    which tells nothing to whoever looks after a disk.
+    """
+    return " ".join(str(getattr(error, "orig", None) or error).split())
+
+
 def _of_postgres(error: DBAPIError, state: str | None) -> DomainError | None:
     if state is None:  # It never came to a word of the server.
         return Unreachable(UNREACHABLE) if isinstance(error, OperationalError) else None

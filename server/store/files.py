@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
-from typing import Literal
 
 from sqlmodel import Session, col, select
 
@@ -10,7 +9,7 @@ from server.domain.heard.record import TakeRecord
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.domain.whole.routine_file import RoutineFile
+from server.domain.whole.routine_file import FORMAT, VERSION, RoutineFile
 from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
@@ -28,7 +27,6 @@ from server.store.staged import AN_IMPORT, clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 from server.store.tastings.carrying import add_sittings, has_sitting, sitting_records
 
-_FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
 
 
@@ -42,8 +40,8 @@ def export_head(session: Session, routine_id: str, *, with_takes: bool = False) 
     takes = take_records(session, routine_id, of_runs.keys()) if with_takes else ()
     keys = sorted({*of_runs.values(), *(take.plan_key for take in takes)})
     return RoutineFile(
-        format=_FORMAT,
-        version=1,
+        format=FORMAT,
+        version=VERSION,
         routine=routine,
         rules=load_rule_sheet(session, routine.rule_sheet_id),
         plans={key: load_plan(session, key) for key in keys},

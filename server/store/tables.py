@@ -1,7 +1,10 @@
-"""The tables, without behaviour.
+"""The tables, without behaviour; those of only some pages stand in the `table.py` of a folder.
 
 Times are epoch milliseconds: SQLite forgets time zones, PostgreSQL must read the same. Documents
-are JSON texts of `server.domain.whole.exchange`.
+are JSON texts of `server.domain.whole.exchange`, read by `readable`: a damaged one closes only
+itself. A row that must be there comes from `row_there`; rows that may be there already go through
+`InsertNew`; a change that many who mark make to one row through `in_order_at_the_end`. Checkpoints
+of the log happen only in `Database.writing`.
 """
 
 from sqlalchemy import BigInteger, Column, Index, Integer, Text, text

@@ -8,13 +8,14 @@ from hmac import compare_digest
 from sqlalchemy import ColumnElement, update
 from sqlmodel import Session, col, delete, select
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS, join_code, read_code
 from server.store.devices import hash_of
 from server.store.runs import require_run
 from server.store.tables import JoinCodeRow, RunRow, WatcherRow
 
-REMEMBERED_MS = 30 * 24 * 3_600_000
+REMEMBERED_MS = 30 * DAY_MS
 """So long after its end a pass still tells who joins again: their remarks of then are theirs."""
 
 

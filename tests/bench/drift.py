@@ -20,6 +20,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 
+from server.domain.base.durations import HOUR_MS
 from server.domain.drift.analysis import Drift, analyse
 from server.domain.drift.run_table import RunTable, run_table
 from server.domain.drift.sentences import sentences
@@ -27,7 +28,6 @@ from tests.bench import plain_drift
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 
 SEGMENTS = 40
-HOUR_MS = 3_600_000
 ROUNDS = 5
 
 

@@ -7,6 +7,7 @@ and sends the next. The app has made its first pages by then.
 import json
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from itertools import count
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from tests.bench.load import in_turns, load, post, settle
 from tests.bench.peers import peer
 from tests.bench.rehearsed import FIRST_DAY_MS, ROUTINE_ID, SEGMENT_S, rehearse, routine_of
 from tests.browser.desk import Desk
+from tests.postgres_server import DURABLE, PostgresServer
 from tests.real_server import RealServer
 
 SEGMENTS = 40
@@ -27,21 +29,47 @@ def measure(quick: bool) -> Iterator[Figure]:
     runs_each = {1: 2 if quick else 8, 50: 1}
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        rehearse(folder / "data", 0, SEGMENTS)
         (folder / "peer.json").write_text('{"head": "", "rows": [], "tail": ""}', encoding="utf-8")
-        server = RealServer(folder / "data", demo=False)
-        server.start()
-        settle(quick)
-        try:
-            with peer("pages", folder / "peer.json") as (peer_port, _), Desk(server.url) as desk:
-                for posters in POSTERS:
-                    yield from _compare(desk, server.port, peer_port, posters, runs_each[posters])
-        finally:
-            server.stop()
+        for engine, running in (("", on_sqlite), (", PostgreSQL", on_postgresql)):
+            with running(folder / f"data{engine}") as server:
+                settle(quick)
+                yield from _beside_nothing(server, folder, runs_each, engine)
 
 
-def _compare(desk: Desk, ours: int, theirs: int, posters: int, runs_each: int) -> Iterator[Figure]:
-    at = f"{posters} poster{'s' if posters > 1 else ''}"
+@contextmanager
+def on_sqlite(folder: Path) -> Iterator[RealServer]:
+    """The app over a data folder with the routine that is marked."""
+    rehearse(folder, 0, SEGMENTS)
+    with RealServer(folder, demo=False) as server:
+        yield server
+
+
+@contextmanager
+def on_postgresql(folder: Path) -> Iterator[RealServer]:
+    """The same over a PostgreSQL that waits for its disk, as it is installed."""
+    postgres = PostgresServer(DURABLE)
+    try:
+        postgres.do('CREATE DATABASE "bench"')
+        address = postgres.address("bench")
+        rehearse(folder, 0, SEGMENTS, address)
+        with RealServer(folder, demo=False, database=address) as server:
+            yield server
+    finally:
+        postgres.stop()
+
+
+def _beside_nothing(
+    server: RealServer, folder: Path, runs_each: dict[int, int], engine: str
+) -> Iterator[Figure]:
+    with peer("pages", folder / "peer.json") as (peer_port, _), Desk(server.url) as desk:
+        for posters in POSTERS:
+            yield from _compare(desk, server.port, peer_port, posters, runs_each[posters], engine)
+
+
+def _compare(
+    desk: Desk, ours: int, theirs: int, posters: int, runs_each: int, engine: str
+) -> Iterator[Figure]:
+    at = f"{posters} poster{'s' if posters > 1 else ''}{engine}"
     stored, nothing = in_turns(
         lambda: load(ours, [marks_for(desk, runs_each) for _ in range(posters)]),
         lambda: load(theirs, [marks_for(desk, runs_each, "/nothing") for _ in range(posters)]),

@@ -21,6 +21,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 from scipy import stats
 
+from server.domain.base.durations import DAY_MS
 from server.domain.belief.assumptions import MOVEMENTS, Assumptions
 from server.domain.belief.believe import Belief, belief_of, state_after
 from server.domain.belief.history import PlannedPart, Run
@@ -35,7 +36,6 @@ from tests.domain.shorthand import believe
 AFTER = (3, 6, 12, 20, 40)
 PRESENTERS, QUICK_PRESENTERS = 300, 12
 LEVELS = np.array([0.1, 0.5, 0.9, 0.025, 0.975])
-DAY_MS = 86_400_000
 STILL = replace(
     Assumptions(),
     movements=MOVEMENTS[:1],

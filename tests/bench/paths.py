@@ -19,6 +19,7 @@ from tests.bench.entering import enter_a_routine
 from tests.bench.figures import aligned
 from tests.bench.walking import Walk, Walked
 from tests.browser.chromium import ARGUMENTS, HOST
+from tests.browser.stage_page import TAKES_QUICK_PRESSES
 from tests.owner import as_owner
 from tests.real_server import RealServer
 
@@ -26,7 +27,6 @@ SIZES = ((1280, 800), (390, 844))
 MOST_CLICKS = 4
 HEAD = ("task", "screen", "clicks", "keys", "pages", "px scrolled", "aim")
 TODAY = "/routines/routine-demo"
-TAKES_QUICK_PRESSES = "if (location.protocol !== 'about:') localStorage['ninefifty.guard'] = '300'"
 BETWEEN_PRESSES_MS = 400
 SLOWEST_MS = 8000
 SEGMENTS = (("Greet the judges", "25"), ("Build and pour", "1:30"), ("Close", "20"))

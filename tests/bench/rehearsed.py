@@ -4,6 +4,7 @@ from itertools import accumulate, count
 from pathlib import Path
 from random import Random
 
+from server.domain.base.durations import DAY_MS
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.runs.paper import PaperRun, paper_events
 from server.settings import DATABASE_NAME
@@ -15,7 +16,6 @@ from server.store.runs import append_events, create_run
 
 ROUTINE_ID = "rehearsed"
 FIRST_DAY_MS = 1_700_000_000_000
-DAY_MS = 86_400_000
 SEGMENT_S = 15.0
 
 

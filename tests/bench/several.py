@@ -20,11 +20,10 @@ from tests.bench.live import BETWEEN_S, answered, body, follow, heard, joined
 from tests.bench.load import HOST, Load, collecting_nothing, in_turns, load, post, settle
 from tests.bench.rehearsed import ROUTINE_ID, rehearse
 from tests.browser.desk import Desk
-from tests.postgres_server import PostgresServer
+from tests.postgres_server import DURABLE, PostgresServer
 from tests.real_server import RealServer
 
 RUNS = 10
-DURABLE = ("listen_addresses=", "max_connections=60", "log_min_messages=fatal")
 Ends = tuple[asyncio.StreamReader, asyncio.StreamWriter]
 
 

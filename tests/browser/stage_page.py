@@ -170,6 +170,10 @@ class StagePage:
     def server_events(self, url: str) -> list[dict]:
         return asking.get(f"{url}/api/runs/{self.run_id}/events").json()["events"]
 
+    def server_kinds(self, url: str) -> list[str]:
+        """The kinds of the events that the server has, in their order."""
+        return [event["kind"] for event in self.server_events(url)]
+
     def server_state(self, url: str) -> RunState:
         """What the server's own fold makes of what the server has."""
         events = self.server_events(url)

@@ -5,6 +5,7 @@ from scipy.optimize import brentq
 
 from server.domain.base.tokens import count_spoken, tokens_of
 from server.domain.belief.believe import belief_of, state_after
+from server.domain.belief.scores import grid_probabilities
 from server.domain.claims.glass_facts import facts_of_glass
 from server.domain.drift.learning_curve import learning_curves
 from server.domain.drift.pairs import Pair
@@ -89,6 +90,11 @@ def liquid_of(substance, amount, part_ml=None):
 def independent(table):
     """Rows that share nothing, from their values over the grid."""
     return Rows(np.ascontiguousarray(table, dtype=float), np.zeros(len(table)), len(table))
+
+
+def drawn_from(*distributions):
+    """Rows of parts that are drawn from these laws of SciPy, each by itself."""
+    return independent(np.array([each.ppf(grid_probabilities()) for each in distributions]))
 
 
 def simulate_rows(network, rows, slots, seed=SEED):

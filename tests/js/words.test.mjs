@@ -56,3 +56,9 @@ test("a cue is cut at a word and says that more follows", () => {
 test("one mark, two marks", () => {
   assert.deepEqual([counted(1, "mark"), counted(2, "mark")], ["1 mark", "2 marks"]);
 });
+
+// The same cases as in tests/domain/base/test_apart.py.
+test("half a tenth counts as a whole one, as in the review", () => {
+  assert.deepEqual([3250, 41_250, 350].map((ms) => apart(ms)), ["3.3 s over", "41.3 s over", "0.4 s over"]);
+  assert.deepEqual([3250, 41_250, 350].map(exact), ["0:03.3", "0:41.3", "0:00.4"]);
+});

@@ -88,8 +88,9 @@ def test_it_waits_while_a_run_is_marked(settings):
 def test_recordings_stay_out_where_room_is_short(settings):
     with (settings.recordings_folder / "large").open("wb") as file:
         file.truncate(10**8)
-    file = nightly(settings, free=5 * 10**8).look(NOW)
-    assert contents_of(file).folders == ("music", "https")
+    ours = nightly(settings, free=5 * 10**8)
+    assert contents_of(ours.look(NOW)).folders == ("music", "https")
+    assert ours.last().leaves_out == "recordings: the disk has no room for 10 copies of them"
 
 
 def test_a_full_disk_is_told_until_the_next_goes_well(settings):

@@ -6,6 +6,7 @@ from server.keeping.opening import open_database
 from server.keeping.trouble import Trouble
 from server.settings import Settings
 from server.store.copying import connected
+from server.store.rule_sheets import list_rule_sheets
 from tests.engines import POSTGRES
 from tests.postgres_server import shared_server
 
@@ -25,8 +26,11 @@ def test_tables_that_are_not_what_they_should_be_are_told_in_a_sentence(settings
         open_database(settings)
 
 
-def test_a_sound_folder_opens(settings):
-    open_database(settings).close()
+def test_a_sound_folder_opens_with_the_rules_that_come_along(settings):
+    database = open_database(settings)
+    with database.reading() as session:
+        assert [sheet.id for sheet in list_rule_sheets(session)] == ["rules-house"]
+    database.close()
 
 
 def test_a_database_that_cannot_be_reached_is_told_without_its_password(tmp_path):

@@ -3,7 +3,8 @@
 import random
 from dataclasses import dataclass
 
-HOUR_MS = 3_600_000
+from server.domain.base.durations import HOUR_MS
+
 YEAR_MS = 365 * 24 * HOUR_MS
 
 PRESSES = ("next", "next", "next", "next", "incident", "incident", "undo", "ready")

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from sqlalchemy import text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlmodel import Session
 
 from server.domain.routine.routine import Routine
@@ -107,6 +107,14 @@ def test_a_write_whose_commit_fails_leaves_nothing_and_the_next_one_works(databa
     with database.writing() as session:
         assert list_rule_sheets(session) == []
         save_rule_sheet(session, RULES)
+
+
+def test_what_fails_is_told_without_the_values_that_were_written(database):
+    # It is logged, and a log is read by others than those who typed.
+    statement = text("INSERT INTO wrong_tries (what) VALUES (:secret)")
+    with pytest.raises(DBAPIError) as failed, database.writing() as session:
+        session.connection().execute(statement, {"secret": "a password"})
+    assert "a password" not in str(failed.value)
 
 
 def test_a_reader_sees_the_last_committed_state_while_another_writes(database):

@@ -15,7 +15,7 @@ from tests.factories import NOW_MS, RULES, make_routine
 
 pytestmark = on_both
 
-WORDS = ("“Ä” % :x ?", "%(id)s", "", "two\nlines")
+WORDS = ("“Ä” % :x ?", "%(id)s", "", "two\nlines", "{}", '\\u0041 \\ "')
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ from contextlib import suppress
 
 import pytest
 
+from server.domain.base.durations import HOUR_MS
 from server.domain.base.errors import Gone, InvalidInput
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
 from server.store import devices, watchers
@@ -13,8 +14,6 @@ from server.store.people.persons import make_person
 from server.store.people.sign_ins import IDLE_MS, LASTS_MS, sign_in, signed_in_with
 from server.store.runs import create_run
 from tests.factories import NOW_MS, RULES
-
-HOUR_MS = 3_600_000
 
 
 def by_device_code(session, _):

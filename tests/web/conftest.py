@@ -3,7 +3,9 @@ from contextlib import contextmanager
 import pytest
 from fastapi.testclient import TestClient
 
-from server.web.frame.dependencies import _now_ms
+from server.store.devices import let_in
+from server.web.frame.cookies import DEVICE
+from server.web.frame.dependencies import handed_now_ms
 from server.web.plan.outlook import Outlooks
 from tests import engines
 from tests.factories import NOW_MS
@@ -24,7 +26,7 @@ def app_in(folder, *, demo=False, **settings):
         settings["database"] = place
     started = lent_app(folder, demo, **settings) if is_usual else built_app(folder, demo, settings)
     with started as app:
-        app.dependency_overrides[_now_ms] = lambda: NOW_MS
+        app.dependency_overrides[handed_now_ms] = lambda: NOW_MS
         with TestClient(
             app,
             base_url=ORIGIN,
@@ -46,6 +48,18 @@ def beside(client, /, **options):
     browser = TestClient(client.app, **(usual | options))
     browser.portal = client.portal
     return browser
+
+
+def later(client, ms):
+    """Let so much time pass for the app of this browser."""
+    client.app.dependency_overrides[handed_now_ms] = lambda: NOW_MS + ms
+
+
+def let_in_as(client, role):
+    """The cookies of another device that is let in as `role`."""
+    with client.app.state.database.writing() as session:
+        _, token = let_in(session, role, "Phone", NOW_MS)
+    return {f"{DEVICE}-80": token}
 
 
 @pytest.fixture

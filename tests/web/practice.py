@@ -2,6 +2,7 @@
 
 from itertools import accumulate
 
+from server.domain.base.durations import DAY_MS
 from server.domain.runs.labels import NOTHING_SAID
 from server.store.annotating import exclude_run, set_occasion
 from server.store.ids import new_id
@@ -9,8 +10,6 @@ from server.store.runs import append_events, create_run
 from tests.factories import NOW_MS, RULES, make_event, make_events, make_routine, make_segment
 from tests.web.shelf import keep
 
-HOUR_MS = 3_600_000
-DAY_MS = 24 * HOUR_MS
 FIRST_MS = NOW_MS - 60 * DAY_MS
 
 PLAN = make_routine(

@@ -2,12 +2,14 @@
 
 from sqlmodel import select
 
+from server.domain.runs.events import event_document
 from server.store.annotating import exclude_run
 from server.store.engines.every_table import every_table
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine
+from tests.web.html import Page
 
 
 def keep(client, routine=None, rules=RULES):
@@ -48,3 +50,15 @@ def all_that_is_kept(client):
     with database.reading() as session:
         rows = (session.connection().execute(select(table)).all() for table in every_table())
         return repr([list(map(tuple, each)) for each in rows]).encode()
+
+
+def open_run(client, run_id):
+    """Open a run to watchers; returns the code to join by."""
+    client.post(f"/runs/{run_id}/watchers")
+    return Page(client.get(f"/runs/{run_id}/watchers")).text("#code")
+
+
+def send(browser, run_id, *events):
+    """Send marks of a run as a browser does."""
+    body = {"events": [event_document(event) for event in events]}
+    return browser.post(f"/api/runs/{run_id}/events", json=body)

@@ -24,7 +24,7 @@ from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.languages import units_of_other_languages
 from server.domain.base.limits import Between, limit_faults
-from server.domain.base.numbers import PATTERN, read_number, write_number
+from server.domain.base.numbers import FRACTION_SIGNS, PATTERN, read_number, write_number
 
 FLUID_OUNCE_ML = 231 * 16.387064 / 128
 """The US fluid ounce, exact: a gallon of 231 cubic inches has 128 (NIST Handbook 44, Appendix C),
@@ -82,7 +82,6 @@ _SPELLINGS = {
 
 _GLYPHS = {0.5: "½", 1 / 3: "⅓", 2 / 3: "⅔", 0.25: "¼", 0.75: "¾", 0.125: "⅛"}
 
-FRACTION_SIGNS = "½⅓⅔¼¾⅛⅜⅝⅞"
 
 _NUMBER = re.compile(
     r"\s*(?:(?P<whole>\d+)\s+)?(?P<num>\d+)\s*[/⁄]\s*(?P<den>\d+)"

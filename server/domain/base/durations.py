@@ -18,7 +18,13 @@ from server.domain.base.errors import InvalidInput
 from server.domain.base.limits import Between
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
-LONGEST_S = 24 * 3600.0
+MINUTE_MS, HOUR_MS, DAY_MS = 60_000, 3_600_000, 86_400_000
+MINUTE_S, HOUR_S, DAY_S = 60.0, 3600.0, 86_400.0
+
+TICK_S = 0.0005
+"""Marks are whole milliseconds: what lies within half of one of a moment has not passed it."""
+
+LONGEST_S = DAY_S
 """A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
 
 Seconds = Annotated[float, Between(0, LONGEST_S, "A duration lies between 0:00 and a day.")]
@@ -29,6 +35,9 @@ LONGEST_MS = round(LONGEST_S * 1000)
 LAST_MS = 253_370_764_800_000
 """The last instant that can be written as a date, in epoch ms (year 9999, to the day). A device
 whose clock stands beyond it keeps its marks; only the date of the run is not shown."""
+
+_DUST = 1e-9
+"""What binary fractions take from a half."""
 
 _CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
 _DOTTED = re.compile(r"(?P<m>\d{1,2})[.,](?P<s>[0-5]\d)")
@@ -114,11 +123,22 @@ def format_duration(seconds: float) -> str:
 
     From 100 minutes on as h:mm:ss, as on stage: 6000 -> "1:40:00".
     """
-    tenths = round(abs(seconds) * 10)
+    tenths = tenths_of(seconds)
     whole, tenth = divmod(tenths, 10)
     minutes, rest = divmod(whole, 60)
     sign = "−" if seconds < 0 and tenths else ""
     return f"{sign}{_minutes(minutes)}:{rest:02d}" + (f".{tenth}" if tenth else "")
+
+
+def tenths_of(seconds: float) -> int:
+    """The tenths of a second in a time without its sign, half up, as the stage rounds them.
+
+    People read 3.25 as 3.3; binary rounding would say 3.2.
+
+    >>> tenths_of(3.25), tenths_of(-0.35), tenths_of(4.05)
+    (33, 4, 41)
+    """
+    return math.floor(abs(seconds) * 10 + 0.5 + _DUST)
 
 
 def _minutes(minutes: int) -> str:
@@ -154,8 +174,7 @@ def format_passed(seconds: float) -> str:
 
 def format_signed(seconds: float) -> str:
     """A difference in seconds with its sign and unit: 3.25 -> "+3.3 s"."""
-    # Half up, away from zero: people read +3.25 as +3.3, binary rounding would say +3.2.
-    tenths = math.floor(abs(seconds) * 10 + 0.5)
+    tenths = tenths_of(seconds)
     if tenths == 0:
         return "±0.0 s"
     sign = "−" if seconds < 0 else "+"
@@ -174,7 +193,7 @@ def format_apart(
 
     `tenths` is for what was measured: "1.8 s over". From a minute on it reads as m:ss.
     """
-    size_s = round(abs(seconds), 1) if tenths else float(math.floor(abs(seconds) + 0.5))
+    size_s = tenths_of(seconds) / 10 if tenths else float(math.floor(abs(seconds) + 0.5))
     if not size_s:
         return same
     amount = format_clock(max(60.0, abs(seconds))) if size_s >= 60 else f"{size_s:g} s"

@@ -15,8 +15,6 @@ HEAD_BYTES = 64
 MOST_OF_CAPTIONS = 5_000_000
 """Bytes of a file of captions; ten minutes hold twenty thousand."""
 
-MOST_OF_PHOTOGRAPH = 12 * 1024 * 1024
-"""Bytes: what the camera of a phone writes, and some more."""
 
 _EBML = b"\x1a\x45\xdf\xa3"
 _DOC_TYPE = b"\x42\x82"

@@ -17,6 +17,8 @@ from server.domain.base.errors import InvalidInput
 PATTERN = r"(?:\d|[.,](?=\d))+"
 """A number without its sign inside of other text: digits, and marks that a digit follows."""
 
+FRACTION_SIGNS = "½⅓⅔¼¾⅛⅜⅝⅞"
+
 MOST_DIGITS = 18
 """Of a whole number between machines: what a database keeps, and what is read in no time."""
 

@@ -19,6 +19,9 @@ PictureType = Literal["image/jpeg", "image/png", "image/webp"]
 NAMES: dict[PictureType, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WebP"}
 """Kind of a picture that is taken in -> its name."""
 
+MOST_OF_PHOTOGRAPH = 12 * 1024 * 1024
+"""Bytes: what the camera of a phone writes, and some more."""
+
 _PNG = b"\x89PNG\r\n\x1a\n"
 _PNG_KEPT = {b"IHDR", b"PLTE", b"tRNS", b"cHRM", b"gAMA", b"sRGB", b"iCCP", b"sBIT", b"bKGD",
              b"pHYs", b"cICP", b"IDAT", b"IEND"}  # fmt: skip

@@ -23,6 +23,7 @@ from itertools import islice
 from typing import NamedTuple, Protocol
 
 from server.domain.base.languages import supported
+from server.domain.base.numbers import FRACTION_SIGNS
 
 _INVISIBLE = "\u00ad\u200b\u200c\u200d\u2060\ufeff"
 # Accents, vowel points and vowel signs that stand as letters of their own behind a letter.
@@ -33,7 +34,7 @@ _MARKS = (
 _LETTERS = rf"[^\W\d_](?:[^\W\d_]|[{_MARKS}]|[{_INVISIBLE}](?=[^\W\d_]))*"
 _TOKEN = re.compile(
     r"(?P<skip><[/!]?[a-zA-Z][^<>]{0,300}>|&[a-zA-Z]{2,8};|&\#\d{1,6};|https?://\S+)"
-    r"|(?P<number>\d+(?:[.,]\d+)*(?:\s?[½⅓⅔¼¾⅛⅜⅝⅞]|[/⁄]\d+)?|[.,]\d+|[½⅓⅔¼¾⅛⅜⅝⅞])"
+    rf"|(?P<number>\d+(?:[.,]\d+)*(?:\s?[{FRACTION_SIGNS}]|[/⁄]\d+)?|[.,]\d+|[{FRACTION_SIGNS}])"
     r"|(?P<sign>%|°\s?[cCfF]\b|°|℃|℉)"
     rf"|(?P<word>{_LETTERS}(?:['’ʼ]{_LETTERS})*)"
 )
@@ -234,7 +235,7 @@ def _number_length(digits: str, language: str) -> int:
     # Takes a tenth of a second to load: only for a script with digits in it.
     from num2words import num2words
 
-    plain = re.sub(r"[½⅓⅔¼¾⅛⅜⅝⅞].*", "", digits)
+    plain = re.sub(rf"[{FRACTION_SIGNS}].*", "", digits)
     extra = 1 if plain != digits else 0
     if len(plain) > LONGEST_DIGITS:
         return len(plain)
@@ -275,7 +276,7 @@ def number_of(digits: str) -> float | None:
 
 def _value_of(digits: str) -> float | None:
     glyph = digits[-1]
-    if glyph in "½⅓⅔¼¾⅛⅜⅝⅞":
+    if glyph in FRACTION_SIGNS:
         whole = digits[:-1].strip()
         return (_value_of(whole) or 0.0 if whole else 0.0) + unicodedata.numeric(glyph)
     if "/" in digits or "⁄" in digits:

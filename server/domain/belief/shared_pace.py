@@ -23,11 +23,11 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from server.domain.base.durations import DAY_MS
 from server.domain.belief.assumptions import Assumptions, Movement
 
 Array = NDArray[np.float64]
 
-_DAY_MS = 86_400_000
 _THREE_WEEKS = 21.0
 _LONGEST_BREAKS = 2.0
 """A break counts as at most so many of three weeks: a clock may be a year off."""
@@ -203,4 +203,4 @@ def days_between(earlier_ms: int | None, later_ms: int | None) -> float:
     """Days from one moment to another; 0 where one is not known or time runs backwards."""
     if earlier_ms is None or later_ms is None:
         return 0.0
-    return max(later_ms - earlier_ms, 0) / _DAY_MS
+    return max(later_ms - earlier_ms, 0) / DAY_MS

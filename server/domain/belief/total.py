@@ -12,15 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from server.domain.base.durations import LONGEST_S
+from server.domain.base.durations import LONGEST_S, TICK_S
 from server.domain.belief.scores import student_chance
 from server.domain.belief.shape import MOST_HIGHS
 from server.domain.routine.rules import RuleSheet
 
 Array = NDArray[np.float64]
 
-_TICK_S = 0.0005
-"""Marks are milliseconds: a run within half of one of a moment has not passed it."""
 
 _REACH, _POINTS = 9.0, 601
 _MOST_COSTS = 16
@@ -86,7 +84,7 @@ class TotalAhead:
         if rules.penalty_cap is not None:
             points = np.diff(np.minimum(np.arange(begun_s.size + 1.0) * rules.penalty_per_s,
                                         rules.penalty_cap))  # fmt: skip
-        later = 1 - self.chances_by(begun_s + _TICK_S)
+        later = 1 - self.chances_by(begun_s + TICK_S)
         return float((later * points).sum())
 
     def _plain(self, times_s: Array) -> Array:

@@ -7,6 +7,16 @@ taxonomy    words of flavour, aroma and texture, and how two relate
 pace        how long a sentence takes to say, learnt from runs
 heard       how often a descriptor was said in runs, with its interval
 cases       what a routine's script is checked against, from its plan
+placed      takes a text apart and makes finds at its places
+spoken      numbers and answers as people say them
+brews       what is said of a brew
+free        what a drink is said to lack
+words       forms and flavours of several words, scales, forms that only what is learnt can tell
+tasting     words of taste held to the computed glass
+beside      what is said beside the drink: the hands' text, other drinks and places, idioms
+doubt       what seems wrong and is said of another time, hand, thing or part
+learnt      words of taste looked at again with weights learnt from talks, and what stays doubtful
+            (`python -m tests.learn_words`, anew when rules or words change)
 
 Words of praise and of freshness ("elegant", "balanced", "fresh") claim nothing that a glass can
 be held to, and are not found. An ingredient that is named as one ("I add the orange syrup") is

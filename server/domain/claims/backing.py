@@ -40,8 +40,8 @@ ONLY_TASTED = ("bitter",)
 """What no figure of a recipe tells, nor a name: milk and sugar take it from an espresso."""
 
 TO_KNOW_WARMTH = (
-    "Choose on the drink's page in which segments it is poured and drunk: then its temperature"
-    " is computed."
+    "That needs the drink's page to say in which segments it is poured and drunk, what its cup "
+    "weighs and how warm each part goes in."
 )
 """What a person can do where a temperature has nothing to be held against."""
 

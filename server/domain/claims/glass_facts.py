@@ -176,7 +176,11 @@ def _stepped(drink: Drink) -> Iterator[KnownNumber]:
 
 def _strengths(drink: Drink, worked_out: Balance, standing: StandingServe) -> Iterator[KnownNumber]:
     strength = worked_out.serve.abv_percent
-    is_known = strength is not None and strength.is_whole
+    ice = {
+        part.name for part in drink.ingredients if part.substance and part.substance.kind == "ice"
+    }
+    # What melts of the ice that it stands over is told.
+    is_known = strength is not None and set(strength.lacks) <= ice
     if is_known and standing.over_ice is not None and standing.over_ice.abv_percent.is_whole:
         drunk = standing.over_ice.abv_percent
         yield _known("strength", "when the judges drink, over ice", drunk)

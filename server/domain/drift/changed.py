@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from server.domain.base.number_words import counted
 from server.domain.drift import wording
 from server.domain.drift.analysis import TOTAL, Drift, SeriesDrift
 from server.domain.drift.findings import Jump, Moved, jumps, slopes
@@ -96,7 +97,7 @@ def _ago(drift: Drift, found: Moved, today: date | None) -> str:
     last = int(runs[-1])
     early_day, last_day = drift.table.day(middle), today or drift.table.day(last)
     if early_day is None or last_day is None:
-        return f"than {wording.counted(last - middle, 'run')} earlier"
+        return f"than {counted(last - middle, 'run')} earlier"
     days = (last_day - early_day).days
     if days <= 0:
         return "than earlier that day"

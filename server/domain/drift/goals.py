@@ -49,6 +49,7 @@ class Goal(Document):
     @property
     def words(self) -> str:
         """The goal as a sentence without its end."""
+        # A goal of many runs is typed as a figure, and told as one.
         runs = "one run" if self.runs == 1 else f"{self.runs} runs"
         row = " in a row" if self.in_a_row and self.runs > 1 else ""
         claims = " with every claim said" if self.with_claims else ""

@@ -22,6 +22,11 @@ def normal_quantile(probability: float) -> float:
     return _STANDARD.inv_cdf(probability)
 
 
+def normal_chance(z: float) -> float:
+    """The chance that a standard normal value lies below `z`."""
+    return _STANDARD.cdf(z)
+
+
 def two_sided_p(z: float) -> float:
     """The chance that a standard normal value lies at least as far from zero as `z`."""
     return math.erfc(abs(z) / math.sqrt(2))

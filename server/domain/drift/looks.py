@@ -24,7 +24,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from server.domain.base.student import t_quantile
+from server.domain.drift.changes import LEAST_RUNS, LEAST_SIDE
 from server.domain.drift.laws import Array, normal_quantile
+from server.domain.drift.level import ROBUST_SIGMA
 from server.domain.drift.multiplicity import chosen_bounds
 
 Tier = Literal["sure", "look"]
@@ -35,8 +37,6 @@ SURE, LOOK = 0.01, 0.09
 WINDOW_RUNS = 40
 """The latest runs that are looked at."""
 
-LEAST_SIDE = 3
-LEAST_RUNS = 8
 SHUFFLES = 999
 LEAST_SHIFT_S = 0.5
 """A shorter shift is below what a mark made by hand can tell (common practice, no source)."""
@@ -50,7 +50,6 @@ chosen by simulation for power, the chance of a false alarm does not hang on it.
 
 _CLIP = 3.0
 _TAIL = 5.0
-_MAD = 1.4826
 _TOLD = 0.8
 _SMALLEST = 1e-4
 """A deviation on the log scale below which times are taken as equal."""
@@ -152,7 +151,7 @@ def _table(splits_s: Array) -> _Table:
     left = left - np.nanmedian(left, axis=0)
     known = np.isfinite(left)
     count = known.sum(axis=0)
-    own2 = np.maximum(_MAD * np.nanmedian(np.abs(left), axis=0), _SMALLEST) ** 2
+    own2 = np.maximum(ROBUST_SIGMA * np.nanmedian(np.abs(left), axis=0), _SMALLEST) ** 2
     pool2 = np.full(own2.size, np.median(own2[:-1]))
     pool2[-1] = max(_densest_half(left[:, -1]), _SMALLEST) ** 2
     reach = _CLIP * np.sqrt((count * own2 + _POOL / 2 * pool2) / (count + _POOL / 2))
@@ -177,7 +176,7 @@ def _shared(apart: Array) -> Array:
     scale2 = np.full(apart.shape[1], _SMALLEST**2)
     for _ in range(3):
         error = np.where(known, apart - shared[:, None], 0.0)
-        middle = _MAD * np.nanmedian(np.where(known, np.abs(error), np.nan), axis=0)
+        middle = ROBUST_SIGMA * np.nanmedian(np.where(known, np.abs(error), np.nan), axis=0)
         scale2 = np.maximum(middle, _SMALLEST) ** 2
         heed = known * (_TAIL + 1) / (_TAIL + error**2 / scale2) / scale2
         shared = (heed * np.where(known, apart, 0.0)).sum(axis=1) / heed.sum(axis=1)

@@ -14,10 +14,10 @@ import numpy as np
 from server.domain.drift.changes import LEAST_RUNS, alarm_level, best_split
 from server.domain.drift.groups import Difference, difference
 from server.domain.drift.laws import Array, normal_quantile
+from server.domain.drift.looks import WINDOW_RUNS
 from server.domain.drift.ranks import middle
 from server.domain.drift.trend import Trend, trend
 
-WINDOW_RUNS = 40
 _PARTS = 3
 _LEAST_PART = 4
 

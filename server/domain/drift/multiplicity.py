@@ -6,9 +6,10 @@
 
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from statistics import NormalDist
 
 import numpy as np
+
+from server.domain.drift.laws import normal_chance
 
 
 def adjusted(p_values: Sequence[float]) -> list[float]:
@@ -54,8 +55,8 @@ def chosen_bounds(z: float, cutoff: float, level: float = 0.95) -> tuple[float, 
 
 def _beyond(z: float, effect: float, cutoff: float) -> float:
     """The chance of a value above `z` among those further than `cutoff` from zero."""
-    above = _NORMAL.cdf(effect - max(z, cutoff))
-    shown = _NORMAL.cdf(effect - cutoff) + _NORMAL.cdf(-effect - cutoff)
+    above = normal_chance(effect - max(z, cutoff))
+    shown = normal_chance(effect - cutoff) + normal_chance(-effect - cutoff)
     return above / shown
 
 
@@ -65,6 +66,3 @@ def _root(rising: Callable[[float], float], near: float) -> float:
         middle = (low + high) / 2
         low, high = (low, middle) if rising(middle) > 0 else (middle, high)
     return (low + high) / 2
-
-
-_NORMAL = NormalDist()

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import chain, islice
 
+from server.domain.base.durations import format_clock
+from server.domain.base.number_words import counted, in_words
 from server.domain.base.rates import wilson
 from server.domain.base.text import with_capital
 from server.domain.drift import wording
@@ -73,7 +75,7 @@ def _broken_off(drift: Drift) -> str:
     if not runs:
         return ""
     were = "was" if runs == 1 else "were"
-    return f" It speaks of finished runs; {wording.number(runs)} {were} broken off."
+    return f" It speaks of finished runs; {in_words(runs)} {were} broken off."
 
 
 def _judged(drift: Drift) -> Iterator[DriftSentence]:
@@ -119,7 +121,7 @@ def _off(found: Off) -> DriftSentence:
         low_s, high_s = -high_s, -low_s
     word = "longer" if off.off_s > 0 else "less"
     because = (
-        f" (median of the last {wording.counted(off.n, 'run')}, "
+        f" (median of the last {counted(off.n, 'run')}, "
         f"95 % interval {wording.between(low_s, high_s)})"
     )
     plain = f"“{found.series.name}” takes {wording.seconds(off.off_s)} {word} than planned"
@@ -152,7 +154,7 @@ def _last(drift: Drift) -> Iterator[DriftSentence]:
     last = past[-1]
     low_s, high_s = interval_of(last, 0.95)
     text = (
-        f"The last run, {wording.clock(last.took_s)}, ended outside what the runs before it led "
+        f"The last run, {format_clock(last.took_s)}, ended outside what the runs before it led "
         f"to expect (95 % interval {wording.clock_between(low_s, high_s)})."
     )
     numbers = {"total_s": last.took_s, "low_s": low_s, "high_s": high_s}

@@ -17,6 +17,7 @@ from server.domain.drift.sentence import DriftSentence
 from server.domain.risk.next_run import NextRun
 from server.domain.risk.outcome import QUANTILES, Forecast
 from server.domain.routine.rules import RuleSheet
+from server.domain.runs.splits import text_cell
 
 FORMAT = "ninefifty-drift"
 VERSION = 2
@@ -105,7 +106,7 @@ def pair_rows(drift: Drift) -> Iterator[Row]:
         for name, key, told, usual_s in lines:
             if told is not None:
                 yield (
-                    *map(_text, pair), _text(name), key, told.n_first, told.n_second,
+                    *map(text_cell, pair), text_cell(name), key, told.n_first, told.n_second,
                     _seconds(told.first_s), _seconds(told.second_s), _seconds(told.shift_s),
                     _seconds(told.low_s), _seconds(told.high_s), _part(told.p), told.method,
                     _seconds(usual_s),
@@ -150,7 +151,7 @@ def _level_cells(series: SeriesDrift) -> Row:
     level, off = series.level, series.off_plan
     times = ("mean_s", "median_s", "sd_s", "robust_sd_s", "best_s", "worst_s", "last_s")
     return (
-        _text(series.name),
+        text_cell(series.name),
         series.id,
         _seconds(series.planned_s),
         0 if level is None else level.n,
@@ -252,11 +253,6 @@ def _part(value: float | None) -> str:
 
 def _yes(held: bool | None) -> str:
     return "" if held is None else "yes" if held else "no"
-
-
-def _text(text: str) -> str:
-    # A spreadsheet would run a text that looks like a formula.
-    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 
 def _plain(value: object) -> object:

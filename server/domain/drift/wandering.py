@@ -7,6 +7,7 @@ import numpy as np
 
 from server.domain.base.student import t_quantile
 from server.domain.drift.laws import Array, normal_quantile, two_sided_p
+from server.domain.drift.level import ROBUST_SIGMA
 from server.domain.drift.multiplicity import adjusted
 from server.domain.drift.ranks import shared_ranks
 
@@ -113,7 +114,7 @@ def variance_shares(splits_s: Array, segment_ids: tuple[str, ...]) -> tuple[Vari
 
 def _clipped(splits_s: Array) -> Array:
     middle = np.median(splits_s, axis=0)
-    reach = CLIP_SIGMA * 1.4826 * np.median(np.abs(splits_s - middle), axis=0)
+    reach = CLIP_SIGMA * ROBUST_SIGMA * np.median(np.abs(splits_s - middle), axis=0)
     # Where half of the splits are equal there is no robust deviation to clip by.
     reach = np.where(reach > 0, reach, np.inf)
     return np.clip(splits_s, middle - reach, middle + reach)

@@ -7,10 +7,9 @@
 import math
 from datetime import date, datetime
 
-_NUMBERS = (
-    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-    "twelve",
-)  # fmt: skip
+from server.domain.base.durations import format_clock, tenths_of
+from server.domain.base.number_words import counted, in_words
+
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
     "October", "November", "December",
@@ -18,19 +17,9 @@ _MONTHS = (
 _DUST = 1e-9
 
 
-def number(n: int) -> str:
-    """`n` in words up to twelve, in figures beyond."""
-    return _NUMBERS[n] if 0 <= n < len(_NUMBERS) else str(n)
-
-
-def counted(n: int, one: str, many: str = "") -> str:
-    """A number of things: "one run", "24 runs"."""
-    return f"{number(n)} {one if n == 1 else many or one + 's'}"
-
-
 def seconds(length_s: float) -> str:
     """A length of time without its sign, to a tenth: 4.06 -> "4.1 s"."""
-    return f"{math.floor(abs(length_s) * 10 + 0.5 + _DUST) / 10:.1f} s"
+    return f"{tenths_of(length_s) / 10:.1f} s"
 
 
 def between(low_s: float, high_s: float) -> str:
@@ -41,13 +30,8 @@ def between(low_s: float, high_s: float) -> str:
 
 def clock_between(low_s: float, high_s: float) -> str:
     """Two times on the clock, rounded outwards to whole seconds: "9:41 and 10:02"."""
-    return f"{clock(math.floor(low_s + _DUST))} and {clock(math.ceil(high_s - _DUST))}"
-
-
-def clock(time_s: float) -> str:
-    """A time on the clock to the whole second, half up."""
-    whole = math.floor(time_s + 0.5)
-    return f"{whole // 60}:{whole % 60:02d}"
+    low, high = math.floor(low_s + _DUST), math.ceil(high_s - _DUST)
+    return f"{format_clock(low)} and {format_clock(high)}"
 
 
 def share(part: float) -> str:
@@ -62,7 +46,7 @@ def span(days: int) -> str:
     """A number of days as people say it: "nine days", "two weeks", "about three months"."""
     weeks = round(days / 7)
     if weeks >= 2 and abs(days - 7 * weeks) <= 1 and days < 60:
-        return f"{number(weeks)} weeks"
+        return f"{in_words(weeks)} weeks"
     if days < 60:
         return counted(days, "day")
     return f"about {counted(round(days / 30.4), 'month')}"

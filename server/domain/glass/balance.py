@@ -41,6 +41,8 @@ from server.domain.glass.steps import Agitate, Blend, Bring, Ice
 from server.domain.glass.totals import Totals, shared_out, totals_of
 from server.domain.glass.unit import unit_price
 
+ICE_UNCOUNTED = "Ice is listed, but no step says how much of it melts: none of it is counted."
+
 WISH_C = 0.3
 """A temperature that is asked for counts as met within this (ours: less than one can tell)."""
 
@@ -91,6 +93,8 @@ class Balance:
     allergens: tuple[Allergen, ...]
     allergens_unknown: tuple[str, ...]
     """Ingredients whose allergens are not known, or not all of them, or told by the name alone."""
+    allergens_doubted: tuple[str, ...]
+    """The same, each with what its name tells of."""
     mixing_k: float
     """By how much spirit and water warm each other where they first meet."""
     parcels: tuple[Parcel, ...]
@@ -131,9 +135,8 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
         serve_liquid=scaled(end, 1 / drink.serves),
         definition=definition,
         allergens=in_order({a for parcel in parcels for a in parcel.allergens or ()}),
-        allergens_unknown=tuple(
-            p.name for p in parcels if p.suspected or p.substance.lacks("allergens")
-        ),
+        allergens_unknown=tuple(p.name for p in parcels if p.allergens_doubted),
+        allergens_doubted=tuple(p.allergens_doubted for p in parcels if p.allergens_doubted),
         mixing_k=mixing_k(course.start),
         parcels=tuple(parcels),
         layers=layers_of(course) if drink.steps else (),
@@ -225,7 +228,7 @@ def _notices(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[str]
         yield from parcel.notices
     chilled = any(isinstance(each.step, Ice | Agitate | Blend) for each in taken)
     if not chilled and any(parcel.substance.kind == "ice" for parcel in parcels):
-        yield "Ice is listed, but no step says how much of it melts: none of it is counted."
+        yield ICE_UNCOUNTED
     for step, before, change in taken:
         if filter_overdraws(step, before):
             there_ml = f"{volume_ml(before):.0f} ml"

@@ -8,7 +8,7 @@ Code = Literal[
     "curdling", "dry_ice", "liquid_nitrogen", "smoke", "flame", "methanol", "quinine", "nutmeg",
     "coumarin", "spices", "flowers", "kernels", "pressure", "broken_glass", "charcoal", "tobacco",
     "elder", "unpasteurised", "botulism", "corrosive", "essential_oil", "cannabis", "wormwood",
-    "glitter", "copper", "not_drinkable", "grapefruit", "infants",
+    "glitter", "copper", "not_drinkable", "grapefruit", "infants", "blender",
 ]  # fmt: skip
 
 DEFER = "Local codes and licensed practice decide."

@@ -31,10 +31,14 @@ from server.domain.glass.substance import Kind
 STRONG_ABV = 30.0
 """From here a drink is called strong (ours: stronger than any wine, near a spirit)."""
 
-VERY_HOT_C = 65.0
-SCALDS_C = 60.0
-COLD_C, HOT_C = 5.0, 57.0
+VERY_HOT_C, SCALDS_C = 65.0, 60.0
 SINGLE_CAFFEINE_MG = 200.0
+HEAVY_ETHANOL_G = 60.0
+TOO_MUCH = (
+    "60 g at one sitting WHO calls heavy episodic drinking (as quoted). Look at the amounts, and "
+    "for how many serves they are."
+)
+
 LEAST_ETHANOL_G = 0.5
 """Less alcohol than this in a serve is not told (ours)."""
 
@@ -48,7 +52,9 @@ _CALLED_ALCOHOL = re.compile(
 )
 """What a name ends with says what it is: a house liqueur, but no wine vinegar."""
 
-FOR_WHO_MAKES = frozenset({"ethanol", "strength", "allergens", "holding", "curdling", "scald"})
+FOR_WHO_MAKES = frozenset(
+    {"ethanol", "strength", "allergens", "holding", "curdling", "scald", "blender"}
+)
 """Cautions for the hands that make a drink, and those that a declaration tells in figures."""
 
 _HONEY = re.compile(
@@ -107,13 +113,14 @@ def _sum(estimates: Sequence[Estimate]) -> Estimate:
 
 
 def _alcohol(balance: Balance) -> Iterator[Caution]:
-    abv = balance.serve.abv_percent
-    found = tuple(_ethanol(balance.serve.ethanol_g, balance, "One serve"))
-    yield from found or _unknown_alcohol(balance)
+    abv, ethanol_g = balance.serve.abv_percent, balance.serve.ethanol_g
+    yield from tuple(_ethanol(ethanol_g, balance, "One serve")) or _unknown_alcohol(balance)
+    if ethanol_g is not None and ethanol_g.low >= HEAVY_ETHANOL_G:
+        words = f"One serve holds {ethanol_g.low:.0f} g of alcohol or more; {TOO_MUCH}"
+        yield caution_of("strength", words, "far too much alcohol for one")
     if abv is not None and abv.value >= STRONG_ABV:
-        yield caution_of(
-            "strength", f"This is strong: about {abv.value:.0f} % vol. Serve it small."
-        )
+        words = f"This is strong: about {abv.value:.0f} % vol. Serve it small."
+        yield caution_of("strength", words)
 
 
 def _unknown_alcohol(balance: Balance) -> Iterator[Caution]:
@@ -160,6 +167,8 @@ def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Ca
 def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
     handled = [p.substance.temp_c.most for p in balance.parcels if p.substance.temp_c]
     handled += [note.temp_c for note in balance.steps if note.temp_c is not None]
+    # Whoever brews it pours that water, however cool the coffee goes in.
+    handled += [p.brewed_c for p in balance.parcels if p.brewed_c is not None]
     # Heated to 60 °C comes out of the sums as 59.999…: that scalds as well.
     hottest_c = round(max(handled, default=0.0), 6)
     if hottest_c >= SCALDS_C:

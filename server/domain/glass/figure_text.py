@@ -49,6 +49,19 @@ def format_figure(figure: Figure) -> str:
     )
 
 
+def told_figure(figure: Figure, digits: int = 4) -> str:
+    """A value with its range, to the four digits (or so many) that anyone reads.
+
+    >>> told_figure(Figure(-5.0, -18.0, 0.0)), told_figure(Figure(0.0476341, 0.02, 0.0952681), 2)
+    ('−5 (−18 to 0)', '0.048 (0.02–0.095)')
+    """
+    ends = (figure.value, figure.least, figure.most)
+    likely, low, high = (f"{each:.{digits}g}".replace("-", "−") for each in ends)
+    # Beside minus signs a dash reads as one more.
+    dash = " to " if figure.least < 0 else "–"
+    return f"{likely} ({low}{dash}{high})" if figure.is_range else likely
+
+
 STEPS_CARRIED = 10
 """A range may be so many steps of the last place wide; wider, and that place says nothing. With ten
 the ends of a range still differ once the place is dropped."""
@@ -78,6 +91,18 @@ def carried_digits(low: float, high: float, most: int, fewest: int = 0) -> int:
     return digits
 
 
+def carried_figure(figure: Figure) -> str:
+    """A value that was worked out, with its range, in the digits that the range carries.
+
+    >>> carried_figure(Figure(527.8, 248.4, 724.4)), carried_figure(Figure(57.143, 56.943, 57.343))
+    ('530 (250–720)', '57.1 (56.9–57.3)')
+    """
+    digits = carried_digits(figure.least, figure.most, 2, FEWEST_DIGITS)
+    ends = (figure.value, figure.least, figure.most)
+    likely, low, high = (in_digits(each, digits) for each in ends)
+    return f"{likely} ({low}–{high})" if figure.is_range else likely
+
+
 def in_digits(value: float, digits: int) -> str:
     """A number with so many decimals; below 0 in whole tens or hundreds.
 
@@ -105,17 +130,25 @@ def told_number(estimate: Estimate, digits: int) -> float:
     return estimate.high if estimate.bound == "at most" else estimate.value
 
 
+BOUND_IS_WHOLE_FROM = 100.0
+"""From here on a bound is told without decimals (ours: a thousandth of it helps nobody)."""
+
+
 def told_digits(estimate: Estimate, most: int) -> int:
-    """How many decimals, at most `most`, a computed number carries: a bound carries them all.
+    """How many decimals, at most `most`, a computed number carries.
+
+    A bound carries them all below a hundred, and none from there on.
 
     Below 0 it is tens or hundreds, which `in_digits` writes.
 
     >>> told_digits(Estimate(9.0, 5.0, 12.0), 1), told_digits(Estimate(9.0, 5.0, 12.0, ("x",)), 1)
     (0, 1)
+    >>> told_digits(Estimate(940.2, 318.4, 971.9, ("x",), is_most=True), 1)
+    0
     """
     is_bound = estimate.bound in ("at least", "at most")
     if is_bound:
-        return most
+        return min(most, 0) if BOUND_IS_WHOLE_FROM <= told_number(estimate, 0) < math.inf else most
     return carried_digits(estimate.low, estimate.high, most, FEWEST_DIGITS)
 
 
@@ -129,17 +162,20 @@ def in_its_digits(estimate: Estimate, most: int) -> str:
     return in_digits(told_number(estimate, digits), digits)
 
 
-def says_nothing(estimate: Estimate, digits: int) -> bool:
+def says_nothing(estimate: Estimate, digits: int, is_amount: bool = True) -> bool:
     """Whether a bound is none as it is told: none of it was counted, or no end is known.
+
+    What is no amount, as a temperature is not, says something at 0 too.
 
     >>> says_nothing(Estimate(0.0, 0.0, 0.0, lacks=("mix",), is_open=True), 0)
     True
     >>> says_nothing(Estimate(0.0, 0.0, 0.0), 0)
     False
+    >>> says_nothing(Estimate(0.0, 0.0, 0.0, lacks=("the vessel",), is_open=True), 0, False)
+    False
     """
     told = round(told_number(estimate, digits), digits)
-    # Of what can lie below 0, as a temperature can, "about 0" says something.
-    counts_none = told == 0 and (estimate.bound != "about" or estimate.low >= 0)
+    counts_none = is_amount and told == 0 and (estimate.bound != "about" or estimate.low >= 0)
     return (estimate.bound in ("at least", "about") and counts_none) or math.isinf(told)
 
 

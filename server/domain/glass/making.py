@@ -30,7 +30,7 @@ from server.domain.glass.liquid import (
     volume_ml,
     warmed,
 )
-from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest, ice_c_of
 from server.domain.glass.steps import AnyStep as AnyStep
 from server.domain.glass.sugar import WATER_G_PER_L
 
@@ -60,6 +60,8 @@ class StepOutcome(NamedTuple):
     """What blades and jar bring into each gram that is blended."""
     is_simple: bool = False
     """Whether its sugar is glucose and fructose, which freeze lower than sucrose."""
+    ice_c: float | None = None
+    """How cold the ice is; None for as the step has it."""
 
 
 class StepChange(NamedTuple):
@@ -105,7 +107,7 @@ def doubt_of(step: AnyStep) -> StepDoubt:
             return _blend_doubt(step)
         case Agitate():
             measured = "As you measured it." if step.dilution_percent else "Usual range, no source."
-            return StepDoubt(measured, _ends_if_range(step.dilution))
+            return StepDoubt(measured, (*_ends_if_range(step.dilution), *_ice_doubt(step)))
         case Bring():
             return _bring_doubt(step)
         case Filter():
@@ -124,10 +126,18 @@ def _blend_doubt(step: Blend) -> StepDoubt:
     colder, warmer = (likely._replace(heat_j_per_g=each) for each in heats)
     ends = (
         *_ends_if_range(step.ice_g),
+        *_ice_doubt(step),
         (colder, warmer),
         (likely, likely._replace(is_simple=True)),
     )
-    return StepDoubt("By energy balance; the heat of blades and jar is a wide guess.", ends)
+    return StepDoubt("By energy balance; the heat of blades and jar is typical, no source.", ends)
+
+
+def _ice_doubt(step: Agitate | Blend) -> tuple[tuple[StepOutcome, StepOutcome], ...]:
+    """How cold its ice may be; of what is chilled to a temperature the melted share tells it."""
+    ice_c, likely = ice_c_of(step), likely_case(step)
+    ends = (likely._replace(ice_c=ice_c.least), likely._replace(ice_c=ice_c.most))
+    return (ends,) if ice_c.is_range else ()
 
 
 def _bring_doubt(step: Bring) -> StepDoubt:
@@ -174,7 +184,7 @@ def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) 
         case Blend():
             return _blended(step, before, turned_out)
         case Agitate():
-            return _agitated(step, before, turned_out.number)
+            return _agitated(step, before, turned_out)
         case Bring():
             return _brought(step, before, turned_out)
         case Filter():
@@ -188,13 +198,17 @@ def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) 
 def _blended(step: Blend, before: Liquid, case: StepOutcome) -> StepChange:
     if step.ice_g is None:
         return StepChange(before)
-    added = ice(case.number, step.ice_c)
+    added = ice(case.number, _ice_c(step, case))
     return StepChange(blended(before, added, case.heat_j_per_g, case.is_simple), added=added)
 
 
-def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> StepChange:
-    melted = plain_water(volume_ml(before) * dilution_percent / 100)
-    return StepChange(shaken(before, melted, step.ice_c), added=melted)
+def _agitated(step: Agitate, before: Liquid, case: StepOutcome) -> StepChange:
+    melted = plain_water(volume_ml(before) * case.number / 100)
+    return StepChange(shaken(before, melted, _ice_c(step, case)), added=melted)
+
+
+def _ice_c(step: Agitate | Blend, case: StepOutcome) -> float:
+    return step.ice_c if case.ice_c is None else case.ice_c
 
 
 def _brought(step: Bring, before: Liquid, case: StepOutcome) -> StepChange:
@@ -209,9 +223,7 @@ def _rested(before: Liquid, case: StepOutcome) -> StepChange:
 
 
 def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
-    clear = before
-    if step.curd:
-        clear = before._replace(fat_g=0.0, protein_g=before.protein_g * (1 - CASEIN_SHARE))
+    clear = _without_curd(before) if step.curd else before
     clear_ml = volume_ml(clear)
     passes_ml = case.number
     if step.loss_percent is not None:
@@ -225,6 +237,14 @@ def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
     if after_c is not None and before.iced_g <= 0:
         after = warmed(after, after_c)
     return StepChange(after, behind=changed(before, after, EMPTY)._replace(cost=0.0))
+
+
+def _without_curd(before: Liquid) -> Liquid:
+    """What is left without its casein and fat; they take their own volume along."""
+    clear = before._replace(fat_g=0.0, protein_g=before.protein_g * (1 - CASEIN_SHARE))
+    curd_ml = volume_ml(before) - volume_ml(clear)
+    # Else their volume would be told as that by which spirit and water contract.
+    return clear._replace(apart_ml=before.apart_ml - curd_ml)
 
 
 def _with_all_spirit(filtrate: Liquid, ethanol_g: float) -> Liquid:

@@ -10,13 +10,15 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.base.numbers import write_number
 from server.domain.glass.balance import Balance
+from server.domain.glass.brew import CAFFEINE_EXTRACTED, CAFFEINE_MG_PER_G, Brew
 from server.domain.glass.cold.blending import BLENDER_J_PER_G, with_listed_ice
 from server.domain.glass.cold.on_ice import ICE_SPREAD
 from server.domain.glass.cooling import ROOMS_C, USUAL_COOLING_PER_MIN
+from server.domain.glass.figure_text import carried_figure, told_figure
 from server.domain.glass.figures import TYPICAL, Content, Figure
 from server.domain.glass.making import AnyStep
 from server.domain.glass.parcel import AnyRecipeLine, Parcel
-from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Rest, ice_c_of
 
 RANGE_MEANS = "A range is meant to hold nine in ten."
 
@@ -93,7 +95,8 @@ FORMULAS: dict[str, Formula] = {
     ),
     "sugar_to_acid": Formula("Grams of sugar for one of acid", "Arithmetic", ("sugar", "acid")),
     "energy_kcal": Formula(
-        "7 kcal for a gram of alcohol, 9 of fat, 4 of sugar and of protein, 3 of acid",
+        "7 kcal for a gram of alcohol, 9 of fat, 4 of sugar, other carbohydrate and protein, 3 of "
+        "acid",
         "Regulation (EU) No 1169/2011, Annex XIV",
         ("abv", "sugar", "carbohydrate", "fat", "protein", "acid"),
     ),
@@ -115,6 +118,10 @@ FORMULAS: dict[str, Formula] = {
 }  # fmt: skip
 """Figure -> how it is worked out."""
 
+_SLUSH_C = Formula(
+    "Where the liquid between the ice begins to freeze", _FROZEN, ("temp_c", "abv", "sugar")
+)
+
 _ABOUT = {
     "abv": ("strength", "% vol"),
     "sugar": ("sugar", "g"),
@@ -129,6 +136,13 @@ _ABOUT = {
 }
 
 _BROUGHT = {"heat": "Heating", "chill": "Chilling"}
+
+_CHANGED_BY: dict[str, tuple[type, ...]] = {
+    **dict.fromkeys(("ethanol_g", "standard_drinks", "energy_kcal"), (Filter, Bring)),
+    "caffeine_mg": (Filter,),
+    "sugar_to_acid": (),
+}
+"""Figure that water leaves as it is -> the steps that change it."""
 
 _AS_WORKED_OUT = {"brew": "worked out from its brew", "recipe": "worked out from its recipe"}
 
@@ -153,9 +167,16 @@ def origin_in_glass(
     worked_out: Balance, parts: Sequence[AnyRecipeLine], steps: Sequence[AnyStep], name: str
 ) -> Origin:
     """What a figure of a drink's glass was made of; `name` is one of FORMULAS."""
-    formula = FORMULAS[name]
+    ice_g = worked_out.serve.ice_g
+    is_slush = name == "temp_c" and ice_g is not None and ice_g.high > 0
+    formula = _SLUSH_C if is_slush else FORMULAS[name]
+    reads = formula.reads
+    melts = any(isinstance(step, Ice) for step in steps)
+    if melts and "temp_c" not in reads and name not in (*_CHANGED_BY, "cost"):
+        # How much ice melts hangs on how warm the parts are.
+        reads = (*reads, "temp_c")
     lines = zip(parts, worked_out.parcels, strict=True)
-    inputs = [each for part, parcel in lines for each in _of_part(part, parcel, formula.reads)]
+    inputs = [each for part, parcel in lines for each in _of_part(part, parcel, reads)]
     if name != "cost":
         taken = with_listed_ice(steps, worked_out.parcels)
         inputs += [each for step in taken for each in _of_step(step, name)]
@@ -186,18 +207,31 @@ def _of_property(part: AnyRecipeLine, parcel: Parcel, name: str) -> Iterator[Inp
         if cost is not None:
             yield Input(of, "price", f"{cost.price:g} for {cost.amount.words}", said_source(""))
         return
+    if name == "caffeine" and part.brew is not None and parcel.substance.caffeine is not None:
+        yield from _of_brewed_caffeine(of, part.brew)
     about, unit = _ABOUT[name]
     figure: Figure | None = getattr(parcel.substance, name, None)
     if figure is not None and (figure.most != 0 or name == "temp_c"):
-        yield Input(of, about, f"{_told(figure)} {_unit(figure, unit)}", _source(figure))
+        told = carried_figure(figure) if figure.source in _AS_WORKED_OUT else told_figure(figure)
+        yield Input(of, about, f"{told} {_unit(figure, unit)}", _source(figure))
     elif figure is None and any(unknown.about == name for unknown in parcel.unknowns):
         yield Input(of, about, "not known", Source("left out", True))
 
 
-def _told(figure: Figure) -> str:
-    """A value with its range, to the four digits that anyone reads."""
-    likely, low, high = (f"{each:.4g}" for each in (figure.value, figure.least, figure.most))
-    return f"{likely} ({low}–{high})" if figure.is_range else likely
+def _of_brewed_caffeine(of: str, brew: Brew) -> Iterator[Input]:
+    """What the caffeine of a brew is worked out from."""
+    bean, drawn = CAFFEINE_MG_PER_G[brew.bean], CAFFEINE_EXTRACTED
+    yield Input(of, "caffeine in the coffee", f"{told_figure(bean)} mg in a gram", _source(bean))
+    yield Input(of, "share of it that is drawn out", told_figure(drawn), _source(drawn))
+
+
+def _degrees(at_c: float) -> str:
+    return f"{told_figure(Figure(at_c))} °C"
+
+
+def _ice_at(of: str, step: Ice | Agitate | Blend) -> Input:
+    ice_c = ice_c_of(step)
+    return Input(of, "ice at", f"{told_figure(ice_c)} °C", _source(ice_c))
 
 
 def _unit(figure: Figure, unit: str) -> str:
@@ -210,41 +244,40 @@ def _source(figure: Figure) -> Source:
 
 def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
     """What a step adds or leaves behind, where the figure hangs on it."""
-    takes_along = (Filter,) if name == "caffeine_mg" else (Filter, Bring)
-    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(
-        step, takes_along
-    ):
+    if name in _CHANGED_BY and not isinstance(step, _CHANGED_BY[name]):
         return
     match step:
         case Ice():
-            yield Input("Chilling on ice", "to", f"{step.to_temp_c:g} °C", said_source(""))
-            yield Input("Chilling on ice", "ice at", f"{step.ice_c:g} °C", said_source(""))
-            spread = f"{_told(ICE_SPREAD)} times the energy balance"
+            yield Input("Chilling on ice", "to", _degrees(step.to_temp_c), said_source(""))
+            yield _ice_at("Chilling on ice", step)
+            spread = f"{told_figure(ICE_SPREAD)} times the energy balance"
             yield Input("Chilling on ice", "melted", spread, _source(ICE_SPREAD))
         case Blend():
             yield from _of_blend(step, name)
         case Agitate():
             of = "Stirring with ice" if step.kind == "stir" else "Shaking with ice"
-            told = f"{_told(step.dilution)} % of the volume"
+            told = f"{told_figure(step.dilution)} % of the volume"
             yield Input(of, "dilution", told, _source(step.dilution))
+            if name == "temp_c":
+                yield _ice_at(of, step)
         case Filter() | Bring():
             lost = step.loss_percent
             of = "Filtering" if isinstance(step, Filter) else _BROUGHT[step.kind]
             if isinstance(step, Bring) and name == "temp_c":
-                yield Input(of, "to", f"{step.to_temp_c:g} °C", said_source(""))
+                yield Input(of, "to", _degrees(step.to_temp_c), said_source(""))
             if isinstance(step, Filter) and step.recovered_ml is not None:
-                told = f"{_told(step.recovered_ml)} ml"
+                told = f"{told_figure(step.recovered_ml)} ml"
                 yield Input(of, "comes through", told, _source(step.recovered_ml))
             elif lost is not None:
                 about = "stays behind" if isinstance(step, Filter) else "leaves as steam"
-                yield Input(of, about, f"{_told(lost)} %", _source(lost))
+                yield Input(of, about, f"{told_figure(lost)} %", _source(lost))
         case Rest() if name == "temp_c":
-            told = f"{_told(step.minutes)} min"
+            told = f"{told_figure(step.minutes)} min"
             yield Input("Standing before it goes on", "for", told, _source(step.minutes))
             yield Input(
-                "Standing before it goes on", "room", f"{_told(ROOMS_C)} °C", _source(ROOMS_C)
+                "Standing before it goes on", "room", f"{told_figure(ROOMS_C)} °C", _source(ROOMS_C)
             )
-            usual = f"k {_told(USUAL_COOLING_PER_MIN)} a minute, more where it is little"
+            usual = f"k {told_figure(USUAL_COOLING_PER_MIN)} a minute, more where it is little"
             yield Input(
                 "Standing before it goes on", "warms by", usual, _source(USUAL_COOLING_PER_MIN)
             )
@@ -257,8 +290,8 @@ def _of_blend(step: Blend, name: str) -> Iterator[Input]:
     if step.ice_g is None:
         yield Input(of, "ice", "not known", Source("left out", True))
         return
-    yield Input(of, "ice", f"{_told(step.ice_g)} g", _source(step.ice_g))
+    yield Input(of, "ice", f"{told_figure(step.ice_g)} g", _source(step.ice_g))
     if name in ("temp_c", "ice_g", "slush_ml", "liquid_abv_percent"):
-        yield Input(of, "ice at", f"{step.ice_c:g} °C", said_source(""))
-        warmth = f"{_told(BLENDER_J_PER_G)} J a gram"
+        yield _ice_at(of, step)
+        warmth = f"{told_figure(BLENDER_J_PER_G)} J a gram"
         yield Input(of, "blades and jar bring", warmth, _source(BLENDER_J_PER_G))

@@ -7,6 +7,7 @@
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple, Protocol
 
@@ -17,7 +18,7 @@ from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figure_text import in_its_digits
 from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, told
-from server.domain.glass.substance import PROPERTY_WORDS, Substance, coffee_of
+from server.domain.glass.substance import DRY, PROPERTY_WORDS, Substance, coffee_of
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_substance, syrup_warning
 from server.domain.glass.unit import (
     NAMES,
@@ -34,6 +35,13 @@ MELT = "melt"
 
 FREEZING = "freezing"
 """What an unknown is about where it is the temperature at which an ingredient leaves a slush."""
+
+
+DENSITIES = (0.79, 1.45)
+"""Pure alcohol and thick honey (g/ml): what is drunk lies between."""
+
+DENSITY_OFF = 0.1
+"""A density that is further from that of its parts is asked about (ours)."""
 
 
 class AnyRecipeLine(Protocol):
@@ -98,8 +106,22 @@ class Parcel(NamedTuple):
     suspected: tuple[Allergen, ...] = ()
     """Those that its name tells of and nobody ticked."""
     notices: tuple[str, ...] = ()
+    brewed_c: float | None = None
+    """How hot the water is that it is brewed with, where it is brewed for this drink."""
     ice_g: Figure | None = None
     """What it weighs where it is ice, which is none of the liquid until a step makes it so."""
+
+    @property
+    def allergens_doubted(self) -> str:
+        """Its name, and what that tells of, where its allergens are not known; "" where they are.
+
+        >>> Parcel("butter", None, Substance(), EMPTY, suspected=("milk",)).allergens_doubted
+        'butter (its name tells of milk)'
+        """
+        if self.suspected:
+            told = " and ".join(map(short_words, self.suspected))
+            return f"{self.name} (its name tells of {told})"
+        return self.name if self.substance.lacks("allergens") else ""
 
 
 def substance_of(part: AnyRecipeLine) -> Substance:
@@ -129,6 +151,7 @@ def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
         unknowns=(*_lacking(part.name, substance), *_suspects(part.name, suspected)),
         allergens=certain,
         suspected=suspected,
+        brewed_c=part.brew.water_c if part.brew else None,
     )
     if substance.kind == "ice":
         return bare._replace(ice_g=_ice_g(part, substance, part_ml))
@@ -147,7 +170,7 @@ def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
         liquid=liquid,
         ends=tuple(_ends(substance, composition, measure, liquid, weighed)),
         unknowns=(*bare.unknowns, *_doubts(part, substance)),
-        notices=tuple(_notices(part, liquid)),
+        notices=(*_density_notices(part.name, substance), *_notices(part, liquid)),
     )
 
 
@@ -208,6 +231,19 @@ def _suspects(name: str, suspected: tuple[Allergen, ...]) -> Iterator[Unknown]:
     if suspected:
         words = ", ".join(map(short_words, suspected))
         yield Unknown(name, "allergens", f"{name}: its name tells of {words}, which is not ticked.")
+
+
+def _density_notices(name: str, substance: Substance) -> Iterator[str]:
+    """A density that cannot be that of what it is said to hold: most likely a slip."""
+    density = substance.density
+    if density is None or substance.kind in DRY:
+        return
+    parts = mass_g(unit_of(composition_of(replace(substance, density=None)))) / 100
+    known = not (substance.lacks("abv") or substance.lacks("sugar"))
+    low, high = (parts, parts) if known else DENSITIES
+    if density.most < low - DENSITY_OFF or density.least > high + DENSITY_OFF:
+        holds = f"what it holds weighs about {parts:.2f}" if known else "no drink does"
+        yield f"{name}: {density.value:g} g/ml as given, and {holds}: is its density right?"
 
 
 def _notices(part: AnyRecipeLine, liquid: Liquid) -> Iterator[str]:

@@ -9,6 +9,7 @@ that a jigger and a scale can show.
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Annotated
 
@@ -107,11 +108,28 @@ def _scaled(drink: DrinkLike, batch: Batch) -> Scaled:
     exact = tuple(_line(part, factor) for part in drink.ingredients)
     rounded = tuple(replace(line, amount=measurable(line.amount, batch)) for line in exact)
     recipe = Recipe(exact, serves, steps, drink.part_ml)
+    # Ice that a step blends in is weighed as well, though the recipe does not list it.
+    ices = [_blended_ice(step) for step in steps if isinstance(step, Blend) and step.ice_g]
+    weighed = [replace(line, amount=measurable(line.amount, batch)) for line in ices]
+    grams = {line.id: line.amount.value for line in weighed}
     return Scaled(
         recipe=recipe,
-        measured_recipe=replace(recipe, ingredients=rounded),
-        lines=tuple(map(_compared, exact, rounded)),
+        measured_recipe=replace(
+            recipe, ingredients=rounded, steps=tuple(_with_ice(step, grams) for step in steps)
+        ),
+        lines=tuple(map(_compared, (*exact, *ices), (*rounded, *weighed))),
     )
+
+
+def _blended_ice(step: Blend) -> RecipeLine:
+    return RecipeLine(step.id, "Ice to blend", Amount(step.ice_g.value if step.ice_g else 0.0, "g"))
+
+
+def _with_ice(step: AnyStep, grams: Mapping[str, float]) -> AnyStep:
+    """The step with so much ice in it as was weighed for it."""
+    if not isinstance(step, Blend) or step.ice_g is None or step.id not in grams:
+        return step
+    return replace(step, ice_g=_times(step.ice_g, grams[step.id] / step.ice_g.value))
 
 
 def rounding_error(scaled: Scaled) -> RoundingError:

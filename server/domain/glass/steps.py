@@ -21,6 +21,15 @@ USUAL_DILUTION_PERCENT: dict[str, Figure] = {
 }
 """Water that ice adds, in per cent of the volume before, where nobody measured it."""
 
+_ICE_SOURCE = "typical; wet it is at 0 °C, from a freezer at −18 °C"
+
+USUAL_ICE_C: dict[str, Figure] = {
+    **dict.fromkeys(("ice", "blend"), Figure(-5.0, -18.0, 0.0, source=_ICE_SOURCE)),
+    **dict.fromkeys(("stir", "shake"), Figure(-1.0, -18.0, 0.0, source=_ICE_SOURCE)),
+}
+"""Kind of step -> how cold its ice is where nobody measured it. A step at just this is taken as
+one that nobody measured: a thermometer hits it to the degree by chance only."""
+
 MOST_STEPS = 20
 
 LONGEST_REST_MIN = 1440.0
@@ -34,7 +43,7 @@ class Ice(Document):
 
     id: str
     to_temp_c: TempC
-    ice_c: IceC = -5.0
+    ice_c: IceC = USUAL_ICE_C["ice"].value
     """Temperature of the ice: near 0 °C when wet, about -18 °C out of a freezer."""
     kind: Literal["ice"] = "ice"
 
@@ -50,7 +59,7 @@ class Agitate(Document):
     kind: Literal["shake", "stir"]
     dilution_percent: Figure | None = None
     """Water taken up, per cent of the volume before; None for the usual range."""
-    ice_c: IceC = -1.0
+    ice_c: IceC = USUAL_ICE_C["shake"].value
 
     def __post_init__(self) -> None:
         faults = limit_faults(self)
@@ -71,7 +80,7 @@ class Blend(Document):
     id: str
     ice_g: Figure | None = None
     """Ice that goes in, for all serves together; None for the ice that the recipe lists."""
-    ice_c: IceC = -5.0
+    ice_c: IceC = USUAL_ICE_C["blend"].value
     to_temp_c: TempC | None = None
     """A temperature that is wished for; what comes of it follows from the ice."""
     kind: Literal["blend"] = "blend"
@@ -148,6 +157,12 @@ AnyStep = Ice | Agitate | Blend | Bring | Filter | Layer | Rest
 
 ON_ICE = ("stir", "shake", "ice", "blend")
 """The kinds of steps that ask for ice."""
+
+
+def ice_c_of(step: Ice | Agitate | Blend) -> Figure:
+    """How cold the ice of a step is: as it was given, or the usual range."""
+    usual = USUAL_ICE_C[step.kind]
+    return usual if step.ice_c == usual.value else Figure(step.ice_c)
 
 
 def _kind_of(step: object) -> object:

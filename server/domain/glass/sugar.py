@@ -102,6 +102,11 @@ def refractometer_brix(abv_percent: float, density_g_per_l: float) -> float:
     return (abv_percent + 2.703 * baume + 1.794) / 1.646
 
 
+REFRACTOMETER_ABV = 30.0
+"""The strongest drink that is told what a refractometer shows of it. The formula is of wines; the
+stronger a spirit, the less each degree bends light, and from 78 % by mass on less again (abstract
+of Eur. Phys. J. E, doi 10.1140/epje/i2009-10496-4), of which it knows nothing."""
+
 REFRACTOMETER_BRIX = 1.5
 """How far that may be off: what a forum's readings of rum and dry wines are from it."""
 

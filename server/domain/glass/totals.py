@@ -104,6 +104,8 @@ _SHRUNK_BY = {**dict.fromkeys(_THINNED, MELT), "sugar_to_acid": "acid"}
 """Number -> the property that makes it smaller the more of it is uncounted."""
 
 _OPENED_BY = {
+    "volume_ml": frozenset({"volume"}),
+    "mass_g": frozenset({"mass"}),
     **dict.fromkeys(_THINNED - {"temp_c"}, frozenset({"amount", "volume", "mass"})),
     "sugar_to_acid": frozenset({"amount"}),
     "temp_c": frozenset({"amount", "temp", FREEZING}),
@@ -111,7 +113,8 @@ _OPENED_BY = {
     "liquid_abv_percent": frozenset({"amount", "volume", "temp", FREEZING}),
 }
 """Number -> the properties that make it larger or smaller, nobody knows which: so much more of
-something may be weaker or colder than the rest."""
+something may be weaker or colder than the rest, and what is counted as water may be lighter or
+heavier than that."""
 
 _UNDEFINED = math.nan
 
@@ -230,4 +233,7 @@ def _estimate(
     # Each ingredient once.
     lacks = tuple(dict.fromkeys(u.ingredient for u in unknowns))
     is_open = any(u.about in _OPENED_BY.get(name, ()) for u in unknowns)
+    if is_most and not is_open and name in _THINNED - _MAY_BE_NEGATIVE and high <= 0:
+        # However much of it is thinned, none stays none.
+        return Estimate(value, least, high)
     return Estimate(value, least, high, lacks, is_most, is_open)

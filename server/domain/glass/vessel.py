@@ -49,6 +49,14 @@ class Vessel(Document):
         return faults
 
 
+def vessel_j_per_k(vessel: Vessel) -> Figure | None:
+    """Heat that takes a vessel up by one degree, of all of it and of what surely takes part."""
+    if vessel.mass_g is None:
+        return None
+    whole = vessel.mass_g * MATERIALS_J_PER_GK[vessel.material]
+    return Figure(whole, LEAST_SHARE * whole, whole)
+
+
 def poured_temp_c(
     drink: Liquid, own: Estimate | None, vessel: Vessel, room: Figure
 ) -> Estimate | None:

@@ -7,10 +7,10 @@
 import re
 from dataclasses import dataclass
 
-from server.domain.base.amounts import FRACTION_SIGNS, Amount, parse_amount, read_quantity
+from server.domain.base.amounts import Amount, parse_amount, read_quantity
 from server.domain.base.errors import InvalidInput
 from server.domain.base.languages import units_of_other_languages
-from server.domain.base.numbers import write_number
+from server.domain.base.numbers import FRACTION_SIGNS, write_number
 
 NUMBER_WORDS: dict[str, float] = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,

@@ -10,6 +10,7 @@ from typing import Annotated, TypeVar
 from pydantic import Field
 
 from server.domain.base.documents import Document
+from server.domain.base.durations import HOUR_MS
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.events import Verdict
 
@@ -18,7 +19,7 @@ V = TypeVar("V")
 START, FINISH = "start", "finish"
 """Names of the boundaries that are no segment's start."""
 
-LONGEST_TAKE_MS = 4 * 3_600_000
+LONGEST_TAKE_MS = 4 * HOUR_MS
 """Beyond four hours no recording is one of a slot."""
 
 TakeMs = Annotated[int, Field(ge=0, le=LONGEST_TAKE_MS)]

@@ -10,6 +10,7 @@ from typing import Annotated
 from pydantic import Field
 
 from server.domain.base.documents import Document, Instant
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import LINE
@@ -21,7 +22,7 @@ MOST_TAKES = 200
 """Takes of one routine in a file."""
 
 MOST_STARTS = 500
-WordTime = Annotated[int, Field(ge=0, le=24 * 3_600_000)]
+WordTime = Annotated[int, Field(ge=0, le=DAY_MS)]
 
 
 @dataclass(frozen=True)

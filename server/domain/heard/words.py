@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from server.domain.base.durations import DAY_S
 from server.domain.base.errors import InvalidInput
 
 Source = Literal["captions", "lines", "text", "recognised"]
@@ -28,7 +29,7 @@ MOST_WORDS = 60_000
 LONGEST_WORD = 200
 """Characters of a word that are kept."""
 
-LATEST_S = 24 * 3600.0
+LATEST_S = DAY_S
 """No recording is longer than a day."""
 
 

@@ -9,14 +9,17 @@ from server.domain.base.errors import refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.learn.today import USUAL_MINUTES
 
+MOST_MINUTES = 240
+"""More than four hours a day is no plan."""
+
 
 @dataclass(frozen=True)
 class LearningAim(Document):
     """Minutes a day; `day` where the person named one here, rather than a time on stage."""
 
-    minutes: Annotated[int, Between(1, 240, "Between 1 and 240 minutes a day.")] = int(
-        USUAL_MINUTES
-    )
+    minutes: Annotated[
+        int, Between(1, MOST_MINUTES, f"Between 1 and {MOST_MINUTES} minutes a day.")
+    ] = int(USUAL_MINUTES)
     day: date | None = None
 
     def __post_init__(self) -> None:

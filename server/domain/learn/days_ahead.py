@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from server.domain.learn.aim import MOST_MINUTES
 from server.domain.learn.learning_marks import How
 from server.domain.learn.memory import after
 from server.domain.learn.said_before import History
@@ -26,8 +27,6 @@ ENOUGH = 0.95
 FARTHEST_DAYS = 60
 """A day on stage farther away than this is planned as if it were this far: it changes nothing."""
 
-MOST_MINUTES = 240
-"""More than four hours a day is no plan."""
 
 _PLAYED = 3
 """Learners that are played for a plan."""

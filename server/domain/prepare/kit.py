@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from server.domain.base.text import with_capital
 from server.domain.prepare.named_things import is_ice, key_of, spoken_in, telling_words
 from server.domain.prepare.needs import IngredientNeed, needs_per_run
 from server.domain.prepare.ticks import UNTICKED, Ticked
@@ -11,6 +12,7 @@ from server.domain.routine.drink import Drink
 from server.domain.routine.preparing import ThingKind
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
+from server.domain.routine.station import own_key
 
 KINDS: dict[ThingKind, str] = {
     "ingredient": "Ingredients",
@@ -82,7 +84,7 @@ def kit_of(routine: Routine, rules: RuleSheet) -> tuple[KitThing, ...]:
         drinks = tuple(dict.fromkeys(each for each in map(drink_of.get, used) if each))
         derived.append(
             KitThing(
-                f"own:{thing.id}", thing.name, thing.kind, thing.how_many, drinks, used, thing.id
+                own_key(thing.id), thing.name, thing.kind, thing.how_many, drinks, used, thing.id
             )
         )
     order = list(KINDS)
@@ -154,7 +156,7 @@ def _glasses(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:
         count = rules.serves_per_drink * len(drinks)
         yield KitThing(
             key_of("glass", name),
-            name[:1].upper() + name[1:],
+            with_capital(name),
             "glass",
             f"{count} + {spare}" if spare else f"{count}",
             tuple(drink.id for drink in drinks),

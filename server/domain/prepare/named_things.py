@@ -6,7 +6,7 @@ from functools import lru_cache
 from server.domain.base.text import plain_name
 from server.domain.routine.routine import Segment
 
-_WORD = re.compile(r"[^\W\d_]+", re.UNICODE)
+WORD = re.compile(r"[^\W\d_]+")
 _FEWEST_LETTERS = 4
 _SAY_NOTHING = frozenset(
     (
@@ -65,7 +65,7 @@ def handled_in(segment: Segment) -> frozenset[str]:
 @lru_cache(maxsize=1024)
 def words_of(text: str) -> frozenset[str]:
     """The words of a text, each as a singular."""
-    return frozenset(_singular(word) for word in _WORD.findall(text.casefold()))
+    return frozenset(_singular(word) for word in WORD.findall(text.casefold()))
 
 
 def _singular(word: str) -> str:

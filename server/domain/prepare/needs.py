@@ -61,7 +61,8 @@ def needs_per_run(routine: Routine, rules: RuleSheet) -> tuple[IngredientNeed, .
     uses: dict[str, list[_Use]] = {}
     for drink in routine.drinks:
         times = rules.serves_per_drink / drink.serves * more
-        for part in drink.ingredients:
+        # Of a part that is set to 0 nothing is packed and nothing bought.
+        for part in (each for each in drink.ingredients if each.amount.value > 0):
             use = _Use(part, times, drink.id, ground_g(part), _is_ahead(drink, part, tasked))
             uses.setdefault(key_of("ingredient", part.name), []).append(use)
     return tuple(_need(key, held) for key, held in uses.items())

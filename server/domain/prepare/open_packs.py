@@ -6,7 +6,7 @@
 
 import math
 
-_DUST = 1e-9
+from server.domain.prepare.packs import DUST
 
 
 def lasting_runs(opened_days: int | None, days_apart: int, runs: int) -> int:
@@ -30,13 +30,13 @@ def packs_in_a_row(per_run: float, content: float, runs: int, lasts_runs: int) -
     for run in range(runs):
         opened = [(at, left) for at, left in opened if run - at < lasts_runs]
         needed = per_run - sum(left for _, left in opened)
-        if needed <= _DUST:
+        if needed <= DUST:
             opened = _less(opened, per_run)
             continue
-        more = math.ceil(needed / content - _DUST)
+        more = math.ceil(needed / content - DUST)
         count += more
         rest = more * content - needed
-        opened = [(run, rest)] if rest > _DUST else []
+        opened = [(run, rest)] if rest > DUST else []
     return count
 
 
@@ -46,6 +46,6 @@ def _less(opened: list[tuple[int, float]], taken: float) -> list[tuple[int, floa
     for at, left in opened:
         used = min(left, taken)
         taken -= used
-        if left - used > _DUST:
+        if left - used > DUST:
             found.append((at, left - used))
     return found

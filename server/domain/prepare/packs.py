@@ -18,7 +18,8 @@ from dataclasses import dataclass
 MOST_STEPS = 50_000
 """So many steps are searched; a small list of sizes takes a few hundred."""
 
-_DUST = 1e-9
+DUST = 1e-9
+"""What binary fractions leave of amounts that are the same."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ class _Search:
     def go(self, place: int, left: float, cost: float, holds: float, counts: list[int]) -> None:
         """Try every count of the size at `place` that may lead to something better."""
         self.steps += 1
-        if left <= _DUST:
+        if left <= DUST:
             if (round(cost, 9), holds) < (round(self.cost, 9), self.holds):
                 self.best, self.cost, self.holds = list(counts), cost, holds
             return
@@ -70,11 +71,11 @@ class _Search:
         content, price = self._sizes[place]
         # What is left costs at least its share of the cheapest unit price still to come.
         least = cost + left * price / content
-        if least > self.cost + _DUST:
+        if least > self.cost + DUST:
             return
         # What can cost no less and hold no less is not better: packs that cost nothing end so.
-        if least > self.cost - _DUST and holds + left >= self.holds - _DUST:
+        if least > self.cost - DUST and holds + left >= self.holds - DUST:
             return
-        for count in range(math.ceil(left / content - _DUST), -1, -1):
+        for count in range(math.ceil(left / content - DUST), -1, -1):
             more = count * content
             self.go(place + 1, left - more, cost + count * price, holds + more, [*counts, count])

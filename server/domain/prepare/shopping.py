@@ -138,8 +138,8 @@ def _bought(per_run: Amount, good: Good, runs: int, days_apart: int) -> tuple[Bo
 
     Of what does not keep from run to run once it is opened, what is thrown away is bought too.
     """
-    unit, one_run = _measure(per_run)
-    fitting = [size for size in good.sizes if _measure(size.amount)[0] == unit]
+    unit, one_run = per_run.summed_as
+    fitting = [size for size in good.sizes if size.amount.summed_as[0] == unit]
     if not fitting:
         return None, f"A run takes {per_run.words}: give the packs in such a unit too."
     priced = [size for size in fitting if size.price is not None]
@@ -148,7 +148,7 @@ def _bought(per_run: Amount, good: Good, runs: int, days_apart: int) -> tuple[Bo
     worths = [
         (content, content if size.price is None else size.price)
         for size in sizes
-        for content in [_measure(size.amount)[1]]
+        for content in [size.amount.summed_as[1]]
     ]
     times = runs if good.each_run else 1
     if good.each_run:
@@ -215,15 +215,6 @@ def _tidy(value: float) -> float:
     return min(max(0.0, round(value, 1)), 100_000.0)
 
 
-def _measure(amount: Amount) -> tuple[str, float]:
-    """Volumes in ml, masses in g, what is counted in its own unit."""
-    if amount.volume_ml is not None and amount.unit not in ("dash", "drop", "barspoon"):
-        return "ml", amount.volume_ml
-    if amount.mass_g is not None:
-        return "g", amount.mass_g
-    return amount.unit, amount.value
-
-
 def _times(amount: Amount, times: int) -> Amount:
-    unit, value = _measure(amount)
+    unit, value = amount.summed_as
     return replace(amount, value=min(math.ceil(round(value * times, 6)), 100_000), unit=unit)

@@ -10,12 +10,10 @@
 
 import re
 
-from server.domain.base.durations import HOURS, MINUTES
+from server.domain.base.durations import DAY_S, HOUR_S, HOURS, MINUTE_S, MINUTES
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import PATTERN, read_number, write_number
 from server.domain.routine.preparing import LONGEST_TASK_S
-
-DAY_S, HOUR_S, MINUTE_S = 86_400.0, 3600.0, 60.0
 
 _SPAN = re.compile(
     rf"(?:(?P<w>{PATTERN})\s*w(?:eeks?|ks?)?)?\s*"

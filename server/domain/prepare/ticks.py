@@ -13,17 +13,16 @@ from typing import Literal
 from server.domain.base.amounts import parse_amount
 from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
-from server.domain.base.ids import Id
+from server.domain.base.ids import Id, is_id
 from server.domain.base.limits import limit_faults
 from server.domain.base.text import Line, plain_name
 from server.domain.prepare.needs import GROUND
+from server.domain.routine.station import OWN, own_key
 
 TickedFor = Literal["home", "event", "made"]
 """Practice at home, the event, and the tasks of what is made ahead."""
 
 MOST_TICKS = 1000
-_OWN = "own:"
-_AN_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
 _A_COUNT = re.compile(r"\d{1,6}")
 _SURELY_LESS = 1e-6
 
@@ -63,7 +62,7 @@ class PackedTick(Document):
     def __post_init__(self) -> None:
         faults = limit_faults(self)
         keys = (self.thing or None, self.thing_id, self.task_id)
-        if len([each for each in keys if each is not None]) != 1 or self.thing.startswith(_OWN):
+        if len([each for each in keys if each is not None]) != 1 or self.thing.startswith(OWN):
             faults.append(Fault("thing", "Say which one thing, or which task, is ticked."))
         elif (self.task_id is not None) != (self.occasion == "made"):
             faults.append(Fault("occasion", "Tasks are made, and things are packed."))
@@ -74,7 +73,7 @@ class PackedTick(Document):
         """The key that is ticked."""
         if self.task_id is not None:
             return self.task_id
-        return self.thing if self.thing_id is None else f"{_OWN}{self.thing_id}"
+        return self.thing if self.thing_id is None else own_key(self.thing_id)
 
 
 def tick_of(
@@ -82,11 +81,11 @@ def tick_of(
 ) -> PackedTick | None:
     """The tick of a key; None where the key can be that of nothing."""
     said = partial(PackedTick, occasion, packed=packed, before=before, amount=amount)
-    is_task, is_own = occasion == "made", key.startswith(_OWN)
+    is_task, is_own = occasion == "made", key.startswith(OWN)
     if not is_task and not is_own:
         return said(key) if key else None
-    named = key if is_task else key.removeprefix(_OWN)
-    if not _AN_ID.fullmatch(named):
+    named = key if is_task else key.removeprefix(OWN)
+    if not is_id(named):
         return None
     if is_task:
         return said(task_id=named)

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import tzinfo
 
+from server.domain.base.durations import DAY_S, HOUR_S
 from server.domain.base.text import plain_name
 from server.domain.prepare.hours import Hours
 from server.domain.prepare.serial import EVERY_ORDER, Job, Times, latest_starts, no_later_s
@@ -19,8 +20,8 @@ from server.domain.routine.preparing import Journey, Task
 
 FOOD_CODE = "FDA Food Code 2022"
 COLD_C, HOT_C, FROZEN_C = 5.0, 57.0, -18.0
-TIME_ONLY_S = 4 * 3600.0
-COLD_S = 6 * 86_400.0
+TIME_ONLY_S = 4 * HOUR_S
+COLD_S = 6 * DAY_S
 """Seven days, the day of making being the first."""
 
 

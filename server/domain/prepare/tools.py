@@ -7,7 +7,7 @@ is not listed here, things are added by hand.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from server.domain.base.amounts import BAR_MEASURES_ML, VOLUME_UNITS
+from server.domain.base.amounts import VOLUME_UNITS
 from server.domain.glass.steps import ON_ICE
 from server.domain.prepare.named_things import handled_in
 from server.domain.routine.drink import Drink, Ingredient
@@ -113,7 +113,7 @@ def _of_part(part: Ingredient) -> Iterator[tuple[ThingKind, str]]:
         yield "tool", "Pipette"
     elif unit in VOLUME_UNITS and unit not in ("tsp", "tbsp"):
         yield "tool", "Jigger"
-    elif unit in BAR_MEASURES_ML and unit == "barspoon":
+    elif unit == "barspoon":
         yield "tool", "Long spoon"
     if part.amount.mass_g is not None or part.brew is not None:
         yield "tool", "Scale"

@@ -30,7 +30,7 @@ class Fallback:
 
     def __post_init__(self) -> None:
         if min(self.patience_s, self.by_s, self.cost_s) < 0:
-            refuse_if([Fault("fallback", "Times of a fallback cannot be negative.")])
+            raise InvalidInput.of("fallback", "Times of a fallback cannot be negative.")
 
     def limit_s(self, arrival_s: float) -> float:
         """The moment at which waiting ends for a presenter who needs the product at `arrival_s`."""

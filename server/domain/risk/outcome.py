@@ -4,11 +4,11 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from server.domain.base.durations import TICK_S
+
 if TYPE_CHECKING:
     from server.domain.belief.scores import Array
 
-TICK_S = 0.0005
-"""Marks are milliseconds: a finish within half of one of a moment is in time for it."""
 
 QUANTILES = (0.025, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.975, 0.99)
 

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from server.domain.base.durations import format_clock
+from server.domain.base.number_words import counted, in_words
 from server.domain.risk.outcome import Forecast
 
 if TYPE_CHECKING:
@@ -31,8 +32,6 @@ ALL_PLAN = 0.9999
 
 LEAST_JUDGED = 3
 """Fewest earlier forecasts that are told of."""
-
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def in_a_hundred(chance: float) -> str:
@@ -69,7 +68,8 @@ def why_words(why: "Why") -> str:
         pace = "faster" if why.slope_s < 0 else "slower"
         parts.append(f"{abs(why.slope_s):.0f} s {pace} a run of late")
     if why.plan_share >= ALL_PLAN:
-        return f"Rests on your plan at the pace of {_runs(why)}: none measured these segments."
+        runs = counted(why.runs, "run")
+        return f"Rests on your plan at the pace of {runs}: none measured these segments."
     parts.append(f"your plan counts for {_percent(why.plan_share)}")
     return "; ".join(parts) + "."
 
@@ -84,20 +84,12 @@ def past_words(past: "Sequence[PastTotal]") -> str:
 
 def _rests_on(why: "Why") -> str:
     if why.runs < LEAST_WEIGHED:
-        return f"Rests on {_runs(why)}"
+        return f"Rests on {counted(why.runs, 'run')}"
     latest = max(round(why.effective_runs), 1)
     if latest >= MOSTLY * why.runs:
-        return f"Rests on all {_number(why.runs)} runs alike"
-    which = "the latest one" if latest == 1 else f"the latest {_number(latest)}"
-    return f"Rests on {_number(why.runs)} runs, mostly {which}"
-
-
-def _runs(why: "Why") -> str:
-    return f"{_number(why.runs)} {'run' if why.runs == 1 else 'runs'}"
-
-
-def _number(n: int) -> str:
-    return _NUMBERS[n] if n < len(_NUMBERS) else str(n)
+        return f"Rests on all {in_words(why.runs)} runs alike"
+    which = "the latest one" if latest == 1 else f"the latest {in_words(latest)}"
+    return f"Rests on {in_words(why.runs)} runs, mostly {which}"
 
 
 def _percent(share: float) -> str:

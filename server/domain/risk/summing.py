@@ -4,10 +4,10 @@ from math import ceil, floor, log10
 
 import numpy as np
 
+from server.domain.base.durations import TICK_S
 from server.domain.belief.scores import Array
 from server.domain.risk.outcome import (
     QUANTILES,
-    TICK_S,
     Forecast,
     Histogram,
     ProcessRisk,

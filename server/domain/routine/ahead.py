@@ -8,6 +8,7 @@ from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.figures import Figure
+from server.domain.glass.steps import TempC
 
 LONGEST_STEEP_H = 10_000.0
 LONGEST_OUT_MIN = 1_440.0
@@ -32,9 +33,7 @@ class Ahead(Document):
         ]
         | None
     ) = None
-    steeped_c: (
-        Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")] | None
-    ) = None
+    steeped_c: TempC | None = None
     out_min: Figure | None = None
     """Minutes it stands in the room before it goes in: out of the fridge, or off the heat."""
 

@@ -10,7 +10,7 @@ TimeEstimate(low_s=45.0, likely_s=50, high_s=60.0, assumed=False)
 
 from dataclasses import dataclass
 
-from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.errors import InvalidInput
 from server.domain.routine.routine import Spread
 
 ASSUMED_LOW, ASSUMED_HIGH = 0.9, 1.2
@@ -31,7 +31,9 @@ class TimeEstimate:
 
     def __post_init__(self) -> None:
         if not 0 <= self.low_s <= self.likely_s <= self.high_s:
-            refuse_if([Fault("likely", "Low, likely and high must rise, from zero at the least.")])
+            raise InvalidInput.of(
+                "likely", "Low, likely and high must rise, from zero at the least."
+            )
 
     def longer_of(self, voice_s: float) -> "TimeEstimate":
         """The estimate of the longer of this and of talking for `voice_s` seconds.

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from server.domain.base.durations import format_clock
 from server.domain.base.errors import NotFound
 from server.domain.glass.balance import Balance
-from server.domain.glass.figure_text import format_figure
+from server.domain.glass.figure_text import format_figure, told_figure
 from server.domain.glass.figures import Estimate
 from server.domain.glass.origin import (
     FORMULAS,
@@ -46,6 +46,19 @@ SERVED = {
     ),
 }
 """Figures of a drink as it is served."""
+
+_OVER_ICE = Formula(
+    "What comes in from room and vessel melts ice instead of warming: it stays between where it "
+    "would freeze and how it was poured",
+    "Energy balance, melting 333.55 J/g; Newton's law for what the room brings",
+    ("temp_c",),
+)
+_AS_SLUSH = Formula(
+    "What comes in from the room melts the ice that is left, at the freezing point of the liquid "
+    "between it; then room + (melted − room) × exp(−k × minutes)",
+    "Energy balance, melting 333.55 J/g; Newton's law of cooling",
+    ("temp_c",),
+)
 
 
 @dataclass(frozen=True)
@@ -85,6 +98,8 @@ def explained(drink: Drink, worked_out: Balance, standing: StandingServe, name: 
 
 def _served(drink: Drink, worked_out: Balance, standing: StandingServe, name: str) -> Explained:
     number, formula = SERVED[name]
+    if name == "drunk_c" and (standing.over_ice or standing.slush):
+        formula = _OVER_ICE if standing.over_ice else _AS_SLUSH
     mixed = origin_in_glass(worked_out, drink.ingredients, drink.steps, "temp_c")
     value = standing.drunk if name == "drunk_c" else standing.poured
     inputs = [*mixed.inputs, *_of_vessel(drink)]
@@ -122,10 +137,10 @@ def _of_standing(drink: Drink, standing: StandingServe) -> Iterator[Input]:
     own = vessel.cooling_per_min
     if own is not None:
         source = said_source(own.source or "fitted from your readings")
-        yield Input("Cooling", "k", f"{format_figure(own)} a minute", source)
+        yield Input("Cooling", "k", f"{told_figure(own, 3)} a minute", source)
         return
     usual = standing.cooling
     yield Input(
-        "Cooling", "k", f"{format_figure(usual)} a minute",
+        "Cooling", "k", f"{told_figure(usual, 2)} a minute",
         Source(f"a wide guess: {usual.source}; take two readings of your own", True),
     )  # fmt: skip

@@ -10,7 +10,7 @@ from server.domain.routine.routine import Routine, Segment
 
 
 def hazards_of_drink(drink: Drink) -> tuple[Caution, ...]:
-    """What the names of its ingredients, its method and its vessel bring."""
+    """What the names of its ingredients, its method, its steps and its vessel bring."""
     return hazards_in([*_drink_written(drink)])
 
 
@@ -28,6 +28,9 @@ def hazards_of_routine(routine: Routine) -> tuple[Caution, ...]:
 def _drink_written(drink: Drink) -> Iterator[HazardText]:
     yield from (part_written(part, drink.serves) for part in drink.ingredients)
     yield HazardText("act", f"method of “{drink.name}”", drink.method)
+    if any(step.kind == "blend" for step in drink.steps):
+        # The step says how, not with what.
+        yield HazardText("act", f"a step of “{drink.name}”", "blender")
     vessel = drink.service.vessel
     if vessel is not None:
         # "A mug" of copper is a copper mug; of what else it is made does not matter here.

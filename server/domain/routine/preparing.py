@@ -14,11 +14,12 @@ from pydantic import Field
 
 from server.domain.base.amounts import Amount
 from server.domain.base.documents import Document
-from server.domain.base.durations import LAST_MS, Seconds
+from server.domain.base.durations import DAY_S, LAST_MS, Seconds
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Line, Name
+from server.domain.glass.steps import TempC
 from server.domain.routine.station import NOTHING_PLACED, Station
 
 ThingKind = Literal["ingredient", "glass", "tool", "water", "cloth"]
@@ -31,7 +32,7 @@ MOST_GOODS = 100
 MOST_SIZES = 6
 MOST_USES = 40
 MOST_CHORES = 40
-LONGEST_TASK_S = 90 * 86_400.0
+LONGEST_TASK_S = 90 * DAY_S
 """A task beyond three months is a slip of the keyboard."""
 
 Span = Annotated[float, Between(0, LONGEST_TASK_S, "Up to 90 days.")]
@@ -70,9 +71,7 @@ class Task(Document):
     hands_s: Span = 0.0
     alone_s: Span = 0.0
     keeps_s: Span | None = None
-    keeps_at_c: (
-        Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")] | None
-    ) = None
+    keeps_at_c: TempC | None = None
     after_task_ids: Annotated[tuple[Id, ...], AtMost(MOST_TASKS, "At most {} tasks fit here.")] = ()
     where: Where = "home"
     shares: Line = ""
@@ -203,7 +202,7 @@ class Preparation(Document):
         faults = limit_faults(
             self, reserve_percent="reserve", spare_glasses="spare", left_out="key",
             things="name", tasks="name", goods="name",
-            days_apart="days_apart", setting_up="set_up", clearing="clear",
+            setting_up="set_up", clearing="clear",
         )  # fmt: skip
         ids = [thing.id for thing in self.things] + [task.id for task in self.tasks]
         ids += [good.id for good in self.goods]

@@ -2,15 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.balance import Balance
 from server.domain.glass.cooling import USUAL_COOLING_PER_MIN
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.liquid import volume_ml
-from server.domain.glass.vessel import Vessel, poured_temp_c
+from server.domain.glass.steps import ON_ICE
+from server.domain.glass.vessel import Vessel, poured_temp_c, vessel_j_per_k
 from server.domain.routine.drink import Drink
-from server.domain.routine.over_ice import OverIce, stood_over_ice
+from server.domain.routine.over_ice import NO_VESSEL, OverIce, stood_over_ice
 from server.domain.routine.routine import Segment
 from server.domain.routine.slush_served import (
     SlushServe,
@@ -72,10 +74,11 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
             segments, service.poured_segment_id or "", service.drunk_segment_id or ""
         )
         if poured and service.over_ice:
-            over_ice = stood_over_ice(serve, poured, stand, room, cooling)
+            glass, ice_g = vessel_j_per_k(vessel) or NO_VESSEL, _ice_beneath_g(worked_out)
+            over_ice = stood_over_ice(serve, poured, stand, room, cooling, glass, ice_g)
     except CannotTell as error:
         why.append(error.message)
-    if poured and stand:
+    if poured and stand and (over_ice or not service.over_ice):
         drunk = over_ice.temp_c if over_ice else stood_temp_c(poured, stand, room, cooling)
         if slush and not over_ice:
             stood = stood_slush(slush, stand, room, cooling)
@@ -87,6 +90,14 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
     return StandingServe(
         poured, stand, drunk, tuple(why), agrees, cooling, over_ice, slush, ice_drunk_g
     )
+
+
+def _ice_beneath_g(worked_out: Balance) -> float:
+    """Ice that one serve stands over: what is listed and no step uses; without end if unknown."""
+    weights = [each.ice_g for each in worked_out.parcels if each.substance.kind == "ice"]
+    if not weights or any(note.kind in ON_ICE for note in worked_out.steps):
+        return inf
+    return sum(each.most if each else inf for each in weights) / worked_out.serves
 
 
 def _over_its_ice(worked_out: Balance) -> Estimate | None:

@@ -4,16 +4,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from itertools import product
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, cooled_temp_c
 from server.domain.glass.figures import Estimate, Figure
-
-if TYPE_CHECKING:
-    # The routine's ingredients hold values of this package: at run time it must not look back.
-    from server.domain.routine.plan import PlacedSegment
-    from server.domain.routine.routine import Segment
+from server.domain.routine.plan import PlacedSegment, placed_by
+from server.domain.routine.routine import Segment
 
 
 class Stand(NamedTuple):
@@ -53,7 +50,7 @@ def temp_curve(
 
 
 def stand_between(
-    segments: Sequence["Segment"], poured_segment_id: str, drunk_segment_id: str
+    segments: Sequence[Segment], poured_segment_id: str, drunk_segment_id: str
 ) -> Stand:
     """How long a drink stands between the segment it is poured in and the one it is drunk in.
 
@@ -75,7 +72,7 @@ def stand_between(
     )
 
 
-def placed_at_each(segments: Sequence["Segment"]) -> tuple[dict[str, "PlacedSegment"], ...]:
+def placed_at_each(segments: Sequence[Segment]) -> tuple[dict[str, PlacedSegment], ...]:
     """Segment id -> where it lies, with the lowest, the likely and the highest durations."""
     return _placed_at_each(tuple(segments))
 
@@ -83,11 +80,8 @@ def placed_at_each(segments: Sequence["Segment"]) -> tuple[dict[str, "PlacedSegm
 # Kept: each drink of a page asks for the same.
 @lru_cache(maxsize=8)
 def _placed_at_each(
-    segments: tuple["Segment", ...],
-) -> tuple[dict[str, "PlacedSegment"], ...]:
-    # Not at the top: the routine's drinks hold values of this package.
-    from server.domain.routine.plan import placed_by
-
+    segments: tuple[Segment, ...],
+) -> tuple[dict[str, PlacedSegment], ...]:
     return tuple(
         {each.segment.id: each for each in placed_by(segments, lasts)}
         for lasts in (

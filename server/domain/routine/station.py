@@ -42,6 +42,15 @@ class Surface(Document):
         refuse_if(limit_faults(self, **_CM))
 
 
+OWN = "own:"
+"""How the key of a thing begins that was added by hand; what follows is its id."""
+
+
+def own_key(thing_id: str) -> str:
+    """The key in the kit of a thing that was added by hand."""
+    return f"{OWN}{thing_id}"
+
+
 @dataclass(frozen=True)
 class Spot(Document):
     """Where a thing of the kit stands, and how much room it takes there.
@@ -68,7 +77,7 @@ class Spot(Document):
     @property
     def key(self) -> str:
         """The key of its thing in the kit."""
-        return self.thing if self.thing_id is None else f"own:{self.thing_id}"
+        return self.thing if self.thing_id is None else own_key(self.thing_id)
 
 
 @dataclass(frozen=True)

@@ -113,17 +113,17 @@ def _call(line: str, slot_s: float) -> TimeCall:
         at_s = parse_minutes(typed, "calls")
     except InvalidInput as error:
         if _NUMBER.fullmatch(typed):
-            raise _fault(f"“{line[:40]}”: {error.message}") from None
-        raise _fault(
-            f"“{line[:40]}” does not start with a time. Write 5:00 Half way, or 2:00 left."
+            raise InvalidInput.of("calls", f"“{line[:40]}”: {error.message}") from None
+        raise InvalidInput.of(
+            "calls", f"“{line[:40]}” does not start with a time. Write 5:00 Half way, or 2:00 left."
         ) from None
     if len(words) > LINE:
-        raise _fault(f"“{line[:40]}…” is too long for a time call.")
+        raise InvalidInput.of("calls", f"“{line[:40]}…” is too long for a time call.")
     by_what_is_left = _LEFT.match(words)
     if by_what_is_left is None:
         return TimeCall(at_s, words or format_duration(at_s))
     if at_s > slot_s:
-        raise _fault(f"“{line[:40]}”: so much is never left in this slot.")
+        raise InvalidInput.of("calls", f"“{line[:40]}”: so much is never left in this slot.")
     said = words[by_what_is_left.end() :] or f"{format_duration(at_s)} left"
     return TimeCall(slot_s - at_s, said)
 
@@ -135,7 +135,3 @@ def _time_and_words(line: str) -> tuple[str, str]:
         return found[0], line[found.end() :].strip()
     typed, _, words = line.partition(" ")
     return typed, words.strip()
-
-
-def _fault(message: str) -> InvalidInput:
-    return InvalidInput([Fault("calls", message)])

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-HOUR_MS, MINUTE_MS = 3_600_000, 60_000
+from server.domain.base.durations import HOUR_MS, MINUTE_MS
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ The browser's mirror is in `static/js/run/fold.js`.
 from collections.abc import Iterable, Sequence
 
 from server.domain.base.durations import LONGEST_MS
-from server.domain.runs.events import OUT_OF_TIME, Event
+from server.domain.runs.events import OUT_OF_TIME, Event, start_of
 from server.domain.runs.holding import chains
 
 
@@ -25,7 +25,7 @@ def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
     Where several devices took the clock each goes by its own (see `holding`). What watchers
     recorded stands where they saw it: their clocks say nothing of the run's.
     """
-    start = next((event for event in log if event.kind == "start"), None)
+    start = start_of(log)
     if start is None:
         return {}
     times = {event.id: event.at_ms for event in log if event.is_watched and event.at_ms is not None}

@@ -10,12 +10,13 @@ Who watches a run (a coach on another device) adds events too. Those carry `at_m
 as the watcher saw it, and say nothing about the clocks: a watcher's device may be a year off.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.text import Line
 
@@ -145,9 +146,9 @@ class Event:
             if getattr(self, name) is None
         )
         if self.at_ms is not None and self.kind not in WATCHED | _TIED:
-            refuse_if([Fault("at_ms", f"Who watches cannot mark “{self.kind}”.")])
+            raise InvalidInput.of("at_ms", f"Who watches cannot mark “{self.kind}”.")
         if self.from_run is not None and self.kind != "start":
-            refuse_if([Fault("from_run", "Only a start names the run whose plan is gone by.")])
+            raise InvalidInput.of("from_run", "Only a start names the run whose plan is gone by.")
 
     @property
     def is_about(self) -> bool:
@@ -158,6 +159,11 @@ class Event:
     def is_watched(self) -> bool:
         """Whether it comes from one who watches the run, not from a device that holds its clock."""
         return self.at_ms is not None and self.kind in WATCHED
+
+
+def start_of(log: Iterable[Event]) -> Event | None:
+    """The start of the run: the first one in its log; None before it."""
+    return next((event for event in log if event.kind == "start"), None)
 
 
 def event_document(event: Event) -> dict[str, object]:

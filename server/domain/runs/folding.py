@@ -10,7 +10,7 @@ the same state for any log in any order.
 from collections.abc import Iterable, Sequence
 
 from server.domain.runs.clock import ChainClock, elapsed_times, in_order
-from server.domain.runs.events import Event
+from server.domain.runs.events import Event, start_of
 from server.domain.runs.holding import takeovers
 from server.domain.runs.run import Outline, RunState, read
 
@@ -92,7 +92,7 @@ class Folding:
 
 def _clock_of(told: Sequence[Event]) -> ChainClock | None:
     """The clock of a log that one device wrote, run to its end; None before the start."""
-    start = next((event for event in told if event.kind == "start"), None)
+    start = start_of(told)
     if start is None:
         return None
     clock = ChainClock(start, is_own=True)

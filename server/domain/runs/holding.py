@@ -18,13 +18,13 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from itertools import takewhile
 
-from server.domain.runs.events import OUT_OF_TIME, Event
+from server.domain.runs.events import OUT_OF_TIME, Event, start_of
 
 
 def takeovers(log: Sequence[Event]) -> list[Event]:
     """The events by which a device other than the first says that it holds the clock."""
-    starts = [event for event in log if event.kind == "start"]
-    first = starts[0].device_id if starts else None
+    start = start_of(log)
+    first = start.device_id if start else None
     return [
         event
         for event in log
@@ -45,9 +45,9 @@ def chains(log: Sequence[Event]) -> list[Sequence[Event]]:
 def holders(log: Sequence[Event], times: Mapping[str, float]) -> list[tuple[float, str]]:
     """When each holder took the clock (ms elapsed), and its device; empty before the start.
 
-    `times` are the elapsed times of the log's events (see `run.elapsed_times`).
+    `times` are the elapsed times of the log's events (see `clock.elapsed_times`).
     """
-    start = next((event for event in log if event.kind == "start"), None)
+    start = start_of(log)
     if start is None:
         return []
     taken = sorted(
@@ -67,7 +67,7 @@ def started_by_arrival(
     bound. It needs no agreement between the wall clocks of two devices. Only the page load that
     started the run is asked, up to the first step of its clocks: there the even clock decides.
     """
-    start = next((event for event in log if event.kind == "start"), None)
+    start = start_of(log)
     if start is None:
         return None
     own = [event for event in log if event.boot_id == start.boot_id and event.id in times]

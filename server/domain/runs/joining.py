@@ -6,6 +6,7 @@
 
 from collections.abc import Callable
 
+from server.domain.base.durations import DAY_MS, HOUR_MS
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.events import LONGEST_WHO
 
@@ -14,12 +15,11 @@ ALPHABET = "34679ACDEFGHJKMNPQRTUWXY"
 U V) at most one. 24 signs; 6 of them make 191 million codes."""
 
 CODE_LENGTH = 6
-HOUR_MS = 3_600_000
 
 CODE_LASTS_MS = 6 * HOUR_MS
 """A code is for one evening."""
 
-PASS_LASTS_MS = 7 * 24 * HOUR_MS
+PASS_LASTS_MS = 7 * DAY_MS
 """Who joined stays admitted for as long: points are given, and notes arrive, days later."""
 
 MOST_WATCHING = 50

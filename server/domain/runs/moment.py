@@ -1,11 +1,11 @@
 """When a run was made, as far as clocks can be believed: every page and forecast goes by this."""
 
-_DAY_MS = 86_400_000
+from server.domain.base.durations import DAY_MS
 
-AHEAD_MS = 2 * _DAY_MS
+AHEAD_MS = 2 * DAY_MS
 """No run is made later than this after the server first heard of it: the device's clock is off."""
 
-LATE_MS = 31 * _DAY_MS
+LATE_MS = 31 * DAY_MS
 """A run on stage reaches the server within this, for a device may be away that long; what says it
 is older comes from a clock that is off."""
 

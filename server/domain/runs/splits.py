@@ -28,25 +28,25 @@ def split_table(
             number, segment = planned.get(segment_id, ("", None))
             name = segment.name if segment else old_names.get(segment_id, "")
             yield (
-                _text(line.label),
+                text_cell(line.label),
                 line.id,
                 _instant(line.started_ms),
                 line.status,
                 "yes" if line.splits_count else "no",
                 _seconds(line.total_ms),
-                _text(name),
+                text_cell(name),
                 segment_id,
                 number,
                 "" if segment is None else segment.duration.likely_s,
                 _seconds(line.summary.splits_ms.get(segment_id)),
                 _seconds(end_ms),
-                _text(line.occasion.venue),
-                _text(", ".join(line.occasion.tags)),
+                text_cell(line.occasion.venue),
+                text_cell(", ".join(line.occasion.tags)),
             )
 
 
-def _text(text: str) -> str:
-    # A spreadsheet would run a text that looks like a formula.
+def text_cell(text: str) -> str:
+    """A text as a spreadsheet takes it: one that looks like a formula would be run."""
     return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 

@@ -10,8 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.base.rates import at_least as at_least
-from server.domain.base.rates import exactly as exactly
+from server.domain.base.rates import at_least
 
 LEVEL = 0.05
 """What happens by chance less often than this is taken for real."""

@@ -15,8 +15,8 @@ from typing import Annotated, Literal
 from server.domain.base.documents import Document
 from server.domain.base.errors import refuse_if
 from server.domain.base.limits import Between, limit_faults
-from server.domain.base.rates import wilson
-from server.domain.tasters.exact import at_least, exactly, two_sided_half
+from server.domain.base.rates import at_least, exactly, wilson
+from server.domain.tasters.exact import two_sided_half
 
 PairKind = Literal["triangle", "preference"]
 

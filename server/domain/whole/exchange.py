@@ -12,7 +12,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 from server.domain.base.documents import Document, Instant
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
-from server.domain.base.text import Line, Text
+from server.domain.base.text import Line, Text, with_capital
 from server.domain.runs.events import MOST_IN_BATCH, Event, event_document
 from server.domain.runs.labels import NOTHING_SAID, Occasion
 
@@ -101,4 +101,4 @@ def _faults(error: ValidationError) -> list[Fault]:
 
 
 def _sentence(message: str) -> str:
-    return message[:1].upper() + message[1:] + ("" if message.endswith(".") else ".")
+    return with_capital(message) + ("" if message.endswith(".") else ".")

@@ -1,7 +1,5 @@
 """What a presenter should do next: at most five things, the most costly first.
 
-    next_steps(open_: Open) -> tuple[Step, ...]
-
 `Open` (see `open_things`) is gathered by the caller; nothing else is asked for, and the order of
 what is given does not matter. A `NextStep` has a `kind` (for its sign), a `sentence`, a `detail`
 beneath and `cures`: each a `label`, the name of an `action` and its `parameters` (ids and values as

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.base.durations import format_clock
+from server.domain.base.number_words import count
 from server.domain.base.text import with_capital
 from server.domain.routine.edits import plan_time
 from server.domain.routine.plan import layout
@@ -41,7 +42,7 @@ def _lines(open_: Open) -> Iterator[Ready]:
     yield _drinks(open_)
     yield _words(open_.spare_s)
     claims = open_.claims_to_settle
-    told = f"{claims or 'No'} claim{'' if claims == 1 else 's'} to settle"
+    told = f"{count(claims, 'claim') if claims else 'No claims'} to settle"
     yield Ready("claims", not claims, told)
     told = "Rules are invented: use your event’s"
     yield Ready("rules", not open_.rules_invented, told if open_.rules_invented else "Rules chosen")
@@ -90,20 +91,18 @@ def for_others_words(drinks: Sequence[tuple[str, int]], asked: int) -> str:
         return ""
     (name, serves), *others = drinks
     if others:
-        told = f"{asked} serve{'' if asked == 1 else 's'}"
-        return f"{len(others) + 1} drinks are not for the {told} of your rules"
+        return f"{len(others) + 1} drinks are not for the {count(asked, 'serve')} of your rules"
     return f"{name} is for {serves} serves, your rules say {asked}"
 
 
 def bare_words(parts: int) -> str:
     """That so many parts of drinks are names and amounts alone: on Today and above the drinks."""
-    return f"Only name and amount are known of {parts} part{'' if parts == 1 else 's'}"
+    return f"Only name and amount are known of {count(parts, 'part')}"
 
 
 def _drinks(open_: Open) -> Ready:
     if to_look_at := len(open_.drinks):
-        told = f"{to_look_at} drink{'' if to_look_at == 1 else 's'} to look at"
-        return Ready("drinks", False, told)
+        return Ready("drinks", False, f"{count(to_look_at, 'drink')} to look at")
     if open_.for_others:
         return Ready("drinks", False, for_others_words(open_.for_others, open_.serves_asked))
     if open_.bare_parts:

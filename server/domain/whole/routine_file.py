@@ -22,8 +22,8 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.tasters.record import MOST_SITTINGS, SittingRecord
 from server.domain.whole.exchange import LARGEST_FILE, TOO_LARGE, RunRecord, adapter_of, from_json
 
-FORMAT = "ninefifty-routine"
-VERSION = 1
+FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
+VERSION: Literal[1] = 1
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from server.domain.routine.estimate import TimeEstimate
 from server.domain.routine.routine import Segment
 
 SAME_S = 0.5
-"""A run within so many seconds of the plan is not longer than it."""
+"""What a segment takes and what is planned for it are the same within so many seconds."""
 
 LEAST_SHARE = 0.25
 """Assumption, no source: a run counts as longer from this share on of what the segment takes longer

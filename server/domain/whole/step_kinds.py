@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 
 from server.domain.base.durations import format_clock
+from server.domain.base.number_words import count, counted
 from server.domain.base.text import with_capital
-from server.domain.drift.wording import counted
 from server.domain.whole.open_things import (
     Grown,
     LateProcess,
@@ -240,15 +240,13 @@ def rules_step(sheet_id: str) -> NextStep:
 
 def learn_step(found: ToSay) -> NextStep:
     """Sentences to say by heart: what does not sit may be lost on stage."""
-    sentences = "sentence" if found.sentences == 1 else "sentences"
-    minutes = "minute" if found.minutes == 1 else "minutes"
     told = [f"{found.lost} of them left out on stage"] if found.lost else []
     if found.days is not None and found.days > 0:
         told.append("the stage is tomorrow" if found.days == 1 else f"{found.days} days left")
     return _step(
         "learn",
         "learn",
-        f"{found.sentences} {sentences} to say today, {found.minutes} {minutes}.",
+        f"{count(found.sentences, 'sentence')} to say today, {count(found.minutes, 'minute')}.",
         with_capital(", ".join(told)),
         StepCure("Say it" if found.sentences == 1 else "Say them", "say sentences"),
         harm=min(max(found.open_part, 0.0), 1.0),

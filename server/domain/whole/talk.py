@@ -89,7 +89,7 @@ def spoken_splits(
 ) -> list[SpokenSplit]:
     """What the runs that count tell about pace; `said_then` is run id -> its plan's segments.
 
-    How long a segment took is what the belief is told of it (`belief.splits`): without the time for
+    How long a segment took is what the belief is told of it (`run_durations`): without the time for
     which it waited. Segments that run alongside another are left out: their splits are not the time
     of their talk.
     """

@@ -12,10 +12,8 @@ from server.domain.base.errors import InvalidInput
 from server.domain.claims.pace import Paces, SentenceCost, WordPace, costs
 from server.domain.routine.edits import move_segment, part_of, put_process, put_segment
 from server.domain.routine.routine import Process, Routine, Segment, Spread
+from server.domain.whole.segment_times import SAME_S
 from server.domain.whole.talk import voice_s, words_over
-
-SAME_S = 0.5
-"""What a segment takes and what is planned for it are the same within so many seconds."""
 
 UNWRITTEN = "Still to be written down."
 """Stands for the words of a fallback that nobody has put into words yet."""
@@ -65,13 +63,10 @@ def drop_sentence(routine: Routine, segment_id: str, index: int, pace: WordPace)
 def lengthen(routine: Routine, segment_id: str, seconds: float) -> Tryout:
     """Plan a segment for so many seconds more, or fewer where negative. Raises NotFound."""
     segment = part_of(routine.segments, segment_id)
-
-    def edit(before: Routine) -> Routine:
-        now = part_of(before.segments, segment_id)
-        return put_segment(before, replace(now, duration=now.duration.changed_by(seconds)))
-
     longer = "longer" if seconds >= 0 else "shorter"
-    return Tryout(f"“{segment.name}” {format_duration(abs(seconds))} {longer}", edit)
+    return Tryout(
+        f"“{segment.name}” {format_duration(abs(seconds))} {longer}", _longer(segment_id, seconds)
+    )
 
 
 def shorten(
@@ -84,11 +79,6 @@ def shorten(
     segment = part_of(routine.segments, segment_id)
     planned_s = segment.duration.likely_s
     change_s = takes_s - seconds - planned_s
-
-    def edit(before: Routine) -> Routine:
-        now = part_of(before.segments, segment_id)
-        return put_segment(before, replace(now, duration=now.duration.changed_by(change_s)))
-
     shorter = replace(segment, duration=segment.duration.changed_by(change_s))
     words = f"“{segment.name}” {format_duration(seconds)} shorter"
     if abs(takes_s - planned_s) >= SAME_S:
@@ -97,7 +87,8 @@ def shorten(
     over = words_over(shorter, paces, routine.language)
     if over:
         words += f", once about {over} of its words are cut too"
-    return Tryout(words, edit, frozenset({segment_id} if over else ()))
+    fitted = frozenset({segment_id} if over else ())
+    return Tryout(words, _longer(segment_id, change_s), fitted)
 
 
 def move(routine: Routine, segment_id: str, to: int) -> Tryout:
@@ -189,6 +180,14 @@ def start_after(routine: Routine, process_id: str, segment_id: str) -> Tryout:
     name = part_of(routine.segments, segment_id).name
     edit = _with_process(process_id, lambda now: replace(now, after_segment_id=segment_id))
     return Tryout(f"start “{process.name}” after “{name}”", edit)
+
+
+def _longer(segment_id: str, seconds: float) -> Callable[[Routine], Routine]:
+    def edit(before: Routine) -> Routine:
+        now = part_of(before.segments, segment_id)
+        return put_segment(before, replace(now, duration=now.duration.changed_by(seconds)))
+
+    return edit
 
 
 def _sentence(segment: Segment, index: int, pace: WordPace, language: str) -> SentenceCost:

@@ -23,6 +23,7 @@ from sqlmodel import Session
 from server.store.between.alone import bare_connection, stay
 from server.store.between.notices import Ear, Notice, notice_from
 from server.store.database import Database
+from server.store.disk import said_by
 
 CHANNEL = "ninefifty"
 AGAIN_AFTER_S = 0.5
@@ -55,6 +56,7 @@ class PostedNotices:
         self._heard: list[str] = []
         self._ended = Event()
         self._listens = Event()
+        self._is_told = False
         self._woken, self._wake = os.pipe()
         os.set_blocking(self._wake, False)
         os.set_blocking(self._woken, False)
@@ -106,7 +108,10 @@ class PostedNotices:
                 with bare_connection(self._database) as connection:
                     self._listen(connection)
             except (psycopg.Error, OperationalError) as error:
-                _log.warning("No notices of other workers for a moment: %s", error)
+                # It is tried again each second: told once until it went well again.
+                if not self._is_told:
+                    _log.warning("No notices of other workers for a moment: %s", said_by(error))
+                self._is_told = True
                 self._ended.wait(AGAIN_AFTER_S)
             except Exception:
                 _log.exception("A notice could not be handed on.")
@@ -120,6 +125,7 @@ class PostedNotices:
         for ear in self._gap_ears:
             ear()
         self._listens.set()
+        self._is_told = False
         with selectors.DefaultSelector() as waiting:
             waiting.register(connection.fileno(), selectors.EVENT_READ)
             waiting.register(self._woken, selectors.EVENT_READ)

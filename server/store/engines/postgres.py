@@ -67,6 +67,7 @@ class PostgresEngine:
             self.address,
             pool_size=kept,
             max_overflow=most - kept,
+            hide_parameters=True,  # As with SQLite: what fails is logged.
             pool_pre_ping=True,  # A server that was started anew is simply met again.
             connect_args={
                 "connect_timeout": CONNECT_S,

@@ -100,7 +100,11 @@ class SqliteEngine:
 
 
 def _engine(path: Path, begin: str) -> Engine:
-    engine = create_engine(f"sqlite:///{path}", connect_args={"check_same_thread": False})
+    engine = create_engine(
+        f"sqlite:///{path}",
+        connect_args={"check_same_thread": False},
+        hide_parameters=True,  # What fails is logged: without the texts and secrets in it.
+    )
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401

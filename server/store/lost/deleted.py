@@ -6,6 +6,7 @@ from typing import Literal
 
 from sqlmodel import Session, col, select
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import NotFound
 from server.domain.routine.edits import give_drink_back, part_of
 from server.domain.routine.routine import Routine
@@ -17,7 +18,7 @@ from server.store.tables import RevisionRow, RoutineRow, RunRow
 from server.store.tastings.table import SittingRow
 from server.store.uploads.table import RecordingRow
 
-KEPT_MS = 30 * 24 * 3_600_000
+KEPT_MS = 30 * DAY_MS
 """How long a deleted thing can be brought back."""
 
 _DELETION = "deleted “"

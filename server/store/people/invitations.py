@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import Gone, refuse_if
 from server.domain.base.text import line_faults
 from server.domain.people.person import Person
@@ -16,7 +17,7 @@ from server.store.people.persons import load_person
 from server.store.people.table import PersonInvitationRow
 from server.store.sharing.inviting import share_on_arrival
 
-LASTS_MS = 7 * 24 * 3_600_000
+LASTS_MS = 7 * DAY_MS
 
 OLD = "This invitation opens no longer: it was used, withdrawn, or is older than a week. Ask for a"
 OLD += " new one."

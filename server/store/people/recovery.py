@@ -4,6 +4,7 @@ import secrets
 
 from sqlmodel import Session, col, delete, func, select
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import Gone
 from server.domain.people.person import Person
 from server.domain.runs.joining import join_code, read_code
@@ -16,7 +17,7 @@ PARTS, SIGNS = 5, 5
 """A code is five times five signs of 24: 114 random bits, so that a plain hash is enough to keep
 (OWASP ASVS 5.0, 6.5.2 asks for 112)."""
 
-RESET_LASTS_MS = 24 * 3_600_000
+RESET_LASTS_MS = DAY_MS
 """A link that an admin makes."""
 
 TERMINAL_LASTS_MS = 15 * 60_000

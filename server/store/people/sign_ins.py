@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from sqlmodel import Session, col, select
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import NotFound
 from server.domain.people.person import Person
 from server.store.devices import PERSONS, Device, device_of, hash_of, let_in, take_out
@@ -17,7 +18,6 @@ from server.store.people.persons import find_person, load_person
 from server.store.people.table import SignInRow
 from server.store.tables import DeviceRow
 
-DAY_MS = 24 * 3_600_000
 LASTS_MS = 30 * DAY_MS
 IDLE_MS = 14 * DAY_MS
 

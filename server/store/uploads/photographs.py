@@ -10,8 +10,7 @@ from typing import BinaryIO
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound, TooLarge
-from server.domain.base.media import MOST_OF_PHOTOGRAPH
-from server.domain.base.photographs import bare, kind_of
+from server.domain.base.photographs import MOST_OF_PHOTOGRAPH, bare, kind_of
 from server.store.routines import touch_routine
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import MediaPlace

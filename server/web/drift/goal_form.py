@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.base.durations import format_duration, write_duration
+from server.domain.base.number_words import count
 from server.domain.drift.goals import MOST_RUNS, Goal, Progress, progress
 from server.domain.drift.run_labels import labels_of
 from server.domain.risk.outcome import Forecast
 from server.domain.risk.saying import in_a_hundred, inside_words
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import count, run_name
+from server.web.frame.filters import run_name
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import opened
 

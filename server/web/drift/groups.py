@@ -6,6 +6,7 @@ Needs NumPy: imported where it is used.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.base.text import with_capital
 from server.domain.drift.analysis import Drift
 from server.domain.drift.groups import Difference
 from server.domain.drift.pairs import PairResult
@@ -54,7 +55,7 @@ def pair_table(drift: Drift, result: PairResult, total_is_sure: bool) -> PairTab
     sure = beyond_chance([each.difference for each in result.segments])
     return PairTable(
         key=pair.key,
-        title=f"{pair.first_name[:1].upper()}{pair.first_name[1:]} against {pair.second_name}",
+        title=f"{with_capital(pair.first_name)} against {pair.second_name}",
         total=_row("The whole routine", result.total, result.usual_total_s, total_is_sure),
         segments=tuple(
             _row(names[each.segment_id], each.difference, each.usual_s, is_sure)

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from statistics import median
 
 from server.domain.base.durations import format_apart, format_clock
+from server.domain.base.number_words import count, in_words
 from server.domain.drift.analysis import Drift, SeriesDrift
 from server.domain.drift.run_labels import HEARD, MISSED, WRONG, claims_of
 from server.domain.drift.sentence import DriftSentence
-from server.domain.drift.wording import number
 from server.domain.runs.summary import RunLine
 from server.web.drift.drift_reading import DriftReading
-from server.web.frame.filters import count, short_day
+from server.web.frame.filters import short_day
 from server.web.runs.claims_heard import claim_words
 
 DRAWN = 24
@@ -93,7 +93,7 @@ def _finishes(
     inside = sum(each <= slot_s for each in times_s)
     latest = times_s[-2 * FEW :]
     plain = (
-        f"The latest {number(len(latest))} finished between {format_clock(min(latest))} and "
+        f"The latest {in_words(len(latest))} finished between {format_clock(min(latest))} and "
         f"{format_clock(max(latest))}."
         if len(latest) > 1
         else f"One run: {format_clock(latest[0])}."

@@ -12,6 +12,7 @@ from sqlmodel import Session
 
 from server.domain.base.durations import format_apart
 from server.domain.base.errors import Fault
+from server.domain.base.text import with_capital
 from server.domain.drift.pairs import chosen, compared
 from server.store.run_columns import plan_keys
 from server.web.drift.cells import beyond_chance
@@ -108,7 +109,7 @@ def versus_page_of(
         result=result,
         bed=maker.bed(),
         drawn=tuple(_typical(reading, maker, names[n], ids[n]) for n in range(2)) if result else (),
-        sentences=_sentences(names, result),
+        sentences=_sentences(result),
         intervals=tuple(strips([table.total, *table.segments])),
     )
 
@@ -145,7 +146,7 @@ def _side(
 def _headline(names: tuple[str, ...], result: PairTable | None) -> str:
     if result is None:
         return "Compare runs"
-    one, other = f"{names[0][:1].upper()}{names[0][1:]}", names[1]
+    one, other = with_capital(names[0]), names[1]
     if not result.total.shift.sure:
         return f"{one} against {other}: no difference beyond chance"
     return f"{one}: {_difference(result.total)} than {other}"
@@ -155,7 +156,7 @@ def _difference(row: DifferenceRow) -> str:
     return format_apart(row.shift_s or 0.0, "longer", "shorter", "no longer", tenths=True)
 
 
-def _sentences(names: tuple[str, ...], result: PairTable | None) -> tuple[str, ...]:
+def _sentences(result: PairTable | None) -> tuple[str, ...]:
     """Whether the totals differ beyond chance, and which segments do."""
     if result is None:
         return ()

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request, Response
 
 from server.domain.base.amounts import Amount, parse_amount
 from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.number_words import count
 from server.domain.glass.scaling import (
     Batch,
     RoundingError,
@@ -19,7 +20,7 @@ from server.domain.routine.edits import part_of
 from server.store.routines import load_routine
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, decimal
+from server.web.frame.filters import decimal
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage

@@ -13,7 +13,16 @@ from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.library import LibraryEntry, ingredient
 from server.domain.glass.library_match import named_alike
 from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Layer, Rest
+from server.domain.glass.steps import (
+    USUAL_ICE_C,
+    Agitate,
+    Blend,
+    Bring,
+    Filter,
+    Ice,
+    Layer,
+    Rest,
+)
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.ahead import NOTHING_AHEAD
@@ -215,13 +224,13 @@ def _step(typed: Typed, step_id: str, kind: str, before: AnyStep | None) -> AnyS
 
     match kind:
         case "ice":
-            return Ice(step_id, _temp(typed, "to_temp_c"), _ice(typed, -5.0))
+            return Ice(step_id, _temp(typed, "to_temp_c"), _ice(typed, kind))
         case "stir" | "shake":
             done: Literal["shake", "stir"] = "stir" if kind == "stir" else "shake"
-            return Agitate(step_id, done, figure("dilution_percent"), _ice(typed, -1.0))
+            return Agitate(step_id, done, figure("dilution_percent"), _ice(typed, kind))
         case "blend":
             wish_c = typed.optional_number("to_temp_c", -80, 110)
-            return Blend(step_id, figure("ice_g"), _ice(typed, -5.0), wish_c)
+            return Blend(step_id, figure("ice_g"), _ice(typed, kind), wish_c)
         case "heat" | "chill":
             brought: Literal["heat", "chill"] = "heat" if kind == "heat" else "chill"
             return Bring(step_id, brought, _temp(typed, "to_temp_c"), figure("loss_percent"))
@@ -238,9 +247,9 @@ def _temp(typed: Typed, name: str) -> float:
     return typed.number(name, -80, 110)
 
 
-def _ice(typed: Typed, usual_c: float) -> float:
+def _ice(typed: Typed, kind: str) -> float:
     ice_c = typed.optional_number("ice_c", -80, 110)
-    return usual_c if ice_c is None else ice_c
+    return USUAL_ICE_C[kind].value if ice_c is None else ice_c
 
 
 def _service(typed: Typed, before: Drink | None) -> Service:

@@ -7,7 +7,7 @@ from server.domain.glass.figures import Estimate
 from server.domain.glass.totals import Totals
 from server.web.drinks.serve_amounts import Serving
 from server.web.drinks.view import Glass
-from server.web.frame.filters import NOT_KNOWN, decimal
+from server.web.frame.filters import DEGREES, NOT_KNOWN, decimal
 
 LEAST_ADDED_G = 0.05
 _SIGNS = {"": "", "about": "≈ ", "at least": "≥ ", "at most": "≤ "}
@@ -36,7 +36,7 @@ def big(value: Estimate | None, digits: int, unit: str) -> str:
     """A figure in short, its bound as a sign: "≥ 60 ml"."""
     if value is None:
         return "–"
-    if _untold(value, digits):
+    if says_nothing(value, told_digits(value, digits), is_amount=unit != DEGREES):
         return NOT_KNOWN
     return f"{_SIGNS[value.bound]}{_number(value, digits)} {unit}"
 
@@ -77,6 +77,15 @@ def _sweet_and_sour(serve: Totals) -> list[LinePart]:
     sugar, acid, ratio = serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid
     sweet = sugar is not None and not _untold(sugar, 0)
     sour = acid is not None and not _untold(acid, 1)
+    if (
+        sugar
+        and acid
+        and sugar.high < 0.5
+        and acid.high < 0.05
+        and sugar.is_whole
+        and acid.is_whole
+    ):
+        return [LinePart("sugar_g_per_l", "No sugar, no acid")]
     if sugar and acid and sweet and sour:
         amounts = f"{_SIGNS[sugar.bound]}{_number(sugar, 0)} to acid {big(acid, 1, 'g/l')}"
         if ratio and not _untold(ratio, 1) and told_number(ratio, 1) <= 999:

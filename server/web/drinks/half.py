@@ -4,7 +4,9 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from server.domain.base.number_words import count
 from server.domain.glass.figures import Estimate
+from server.domain.glass.steps import Blend
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.waiting import Waited
 from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line, shown_totals
@@ -12,7 +14,7 @@ from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, s
 from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
 from server.web.drinks.view import Glass, waited_words
-from server.web.frame.filters import count, decimal
+from server.web.frame.filters import decimal
 from server.web.frame.tape import DRINK_KINDS
 
 WARM_C = 40.0
@@ -146,9 +148,15 @@ def _rows(drink: Drink, said: Said, serving: Serving, waited: tuple[Waited, ...]
     ]
 
 
+def _blends_listed(drink: Drink) -> bool:
+    """Whether its ice is blended in as it is listed: it has a row of its own already."""
+    return any(isinstance(step, Blend) and step.ice_g is None for step in drink.steps)
+
+
 def _added(drink: Drink, glass: Glass | None, serving: Serving) -> tuple[AddedRow, ...]:
     if glass is None:
         return ()
+    listed = {step.id for step in drink.steps if isinstance(step, Blend) and step.ice_g is None}
     shared = drink.serves if serving == "one" else 1
     words = {
         "ice": "Water from the ice",
@@ -164,7 +172,7 @@ def _added(drink: Drink, glass: Glass | None, serving: Serving) -> tuple[AddedRo
             how={"stir": "stirred", "shake": "shaken", "ice": "chilled"}.get(note.kind, ""),
         )
         for note in glass.balance.steps
-        if note.added_g > LEAST_ADDED_G
+        if note.added_g > LEAST_ADDED_G and note.step_id not in listed
     )
 
 
@@ -176,10 +184,16 @@ def _picture(
         return None
     serves = glass.balance.serves
     parcels = [each.liquid.apart_ml / serves or None for each in glass.balance.parcels]
+    ice_g = [each.ice_g if _blends_listed(glass.drink) else None for each in glass.balance.parcels]
     water = {note.step_id: note.added_g / serves for note in glass.balance.steps}
     fillings = [
-        Filling(f"{row.amount} {row.full}", ml, row.contradiction is not None)
-        for row, ml in zip(rows, parcels, strict=True)
+        Filling(
+            f"{row.amount} {row.full}",
+            ice.value / serves if ice else ml,
+            row.contradiction is not None,
+            is_water=ice is not None,
+        )
+        for row, ml, ice in zip(rows, parcels, ice_g, strict=True)
     ]
     fillings += [
         Filling(f"{each.amount} {each.name}", water[each.step_id], is_water=True) for each in added

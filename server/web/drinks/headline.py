@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from server.domain.base.amounts import Amount
+from server.domain.base.number_words import count
 from server.domain.routine.routine import Routine
 from server.domain.whole.readiness import bare_words
 from server.web.drinks.half import CardWord, Half
 from server.web.drinks.in_script import NEVER_SAID, Said
-from server.web.frame.filters import count
 
 if TYPE_CHECKING:
     from server.domain.claims.cures import Cure

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 
 from server.domain.base.amounts import Amount, parse_amount
 from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.number_words import count
 from server.domain.base.numbers import write_number
 from server.domain.glass.figures import Figure
 from server.domain.glass.library import LibraryEntry, entry_named
@@ -18,7 +19,6 @@ from server.store.ids import new_id
 from server.web.drinks.drinks_page import showing, staying
 from server.web.drinks.serve_amounts import Serving
 from server.web.frame.editing import Edit
-from server.web.frame.filters import count
 from server.web.frame.forms import Form, Typed
 
 router = APIRouter(prefix="/routines/{routine_id}/drinks/{drink_id}")

@@ -1,15 +1,15 @@
 """A drink's balance as its card shows it: figures in rows, pictures, words of caution."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_clock
-from server.domain.glass.balance import Balance, balance
+from server.domain.glass.balance import ICE_UNCOUNTED, Balance, balance
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, TotalsNumber
-from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
+from server.domain.glass.sugar import REFRACTOMETER_ABV, REFRACTOMETER_BRIX, refractometer_brix
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
@@ -92,6 +92,10 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     used = as_used(drink, routine.segments, routine.processes)
     worked_out = balance(used.drink, routine.standard_drink)
     standing = standing_of(drink, worked_out, routine.segments)
+    if standing.over_ice:
+        # What melts of it until then is told.
+        notices = tuple(each for each in worked_out.notices if each != ICE_UNCOUNTED)
+        worked_out = replace(worked_out, notices=notices)
     return Glass(
         drink=drink,
         balance=worked_out,
@@ -106,7 +110,9 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
 def _refractometer(worked_out: Balance) -> Estimate | None:
     serve = worked_out.serve
     abv, mass, volume = serve.abv_percent, serve.mass_g, serve.volume_ml
-    if not (abv and mass and volume and abv.value >= LEAST_ABV and volume.value > 0):
+    if not (abv and mass and volume and volume.value > 0):
+        return None
+    if not LEAST_ABV <= abv.value <= REFRACTOMETER_ABV:
         return None
     shown = refractometer_brix(abv.value, 1000 * mass.value / volume.value)
     return Estimate(shown, max(0.0, shown - REFRACTOMETER_BRIX), shown + REFRACTOMETER_BRIX)
@@ -139,10 +145,19 @@ def _syrup_parts(syrup: Syrup) -> str:
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
-        return _brew_note(part.brew)
+        return _brew_note(part.brew) + _made_beyond(part, brewed(part.brew).beverage_ml)
     if part.syrup is not None:
-        return _syrup_note(part.syrup)
+        yields = strained_yield_ml(part.syrup) if part.syrup.by == "grams" else None
+        return _syrup_note(part.syrup) + _made_beyond(part, yields)
     return ""
+
+
+def _made_beyond(part: Ingredient, yields: Estimate | None) -> str:
+    """That more is said to be made at a time than comes of one making; "" where it is not."""
+    made = part.ahead.made
+    if made is None or yields is None or (made.volume_ml or 0.0) <= yields.high * 1.02:
+        return ""
+    return f"; you say that {made.words} are made at a time: more than that gives"
 
 
 def _syrup_note(syrup: Syrup) -> str:
@@ -186,12 +201,15 @@ def _rows(worked_out: Balance) -> list[BalanceRow]:
         (number, getattr(worked_out.batch, number.name), getattr(worked_out.serve, number.name))
         for number in shown_numbers()
     )
-    return [_row(number, batch, serve) for number, batch, serve in pairs if batch and serve]
+    shared = SHARED_OUT if worked_out.serves > 1 else frozenset()
+    return [
+        _row(number, batch, serve, number.name in shared)
+        for number, batch, serve in pairs
+        if batch and serve
+    ]
 
 
-def _row(number: TotalsNumber, batch: Estimate, serve: Estimate) -> BalanceRow:
+def _row(number: TotalsNumber, batch: Estimate, serve: Estimate, is_shared: bool) -> BalanceRow:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
     # What is the same in a serve as in the batch is shown once.
-    return BalanceRow(
-        number.name, number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks
-    )
+    return BalanceRow(number.name, number.words, whole if is_shared else "", one, batch.lacks)

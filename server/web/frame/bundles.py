@@ -1,7 +1,8 @@
 """What every page loads, handed over together: a browser need not find it out file by file.
 
 The sheets of all pages are one answer, made of their files. Of modules, which stay as they are,
-a page names those that its first ones will ask for, so that all are fetched at once.
+a page names those that its first ones will ask for, so that all are fetched at once. A sheet of all
+pages is a row here; one of a few pages is linked by these.
 """
 
 import posixpath

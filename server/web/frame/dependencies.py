@@ -1,4 +1,4 @@
-"""What routes are handed: a session, the time, what was typed."""
+"""What routes are handed: a session, the settings, the time, what was typed or sent."""
 
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable
@@ -9,6 +9,7 @@ from fastapi import Depends, Request
 from fastapi.concurrency import contextmanager_in_threadpool
 from sqlmodel import Session
 
+from server.settings import Settings
 from server.store.database import Database, holding_the_writer
 from server.web.frame.forms import Typed
 
@@ -24,6 +25,22 @@ async def database(request: Request) -> Database:
 
 
 HeldDatabase = Annotated[Database, Depends(database)]
+
+
+async def _settings(request: Request) -> Settings:
+    settings: Settings = request.app.state.settings
+    return settings
+
+
+HeldSettings = Annotated[Settings, Depends(_settings)]
+
+
+async def _body(request: Request) -> bytes:
+    return await request.body()
+
+
+Body = Annotated[bytes, Depends(_body)]
+"""All that was sent, as it came."""
 
 
 async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:
@@ -44,13 +61,14 @@ def now_ms() -> int:
     return time.time_ns() // 1_000_000
 
 
-async def _now_ms() -> int:
+async def handed_now_ms() -> int:
+    """The time that routes are handed, for as long as no test puts another in its place."""
     return now_ms()
 
 
 def now_for(request: Request) -> int:
     """The time as a route is handed it, for what FastAPI hands nothing."""
-    instead = request.app.dependency_overrides.get(_now_ms)
+    instead = request.app.dependency_overrides.get(handed_now_ms)
     return now_ms() if instead is None else int(instead())
 
 
@@ -80,5 +98,5 @@ ReadSession = Annotated[Session, Depends(_reading, scope="function")]
 # so a route that may show one writes within `with held.writing()`.
 # One at a time, or those who wait for the write lock would hold every thread that its holder needs.
 WriteSession = Annotated[Session, Depends(_writing, scope="function", max_concurrency=1)]
-NowMs = Annotated[int, Depends(_now_ms)]
+NowMs = Annotated[int, Depends(handed_now_ms)]
 TypedForm = Annotated[Typed, Depends(_typed)]

@@ -1,4 +1,10 @@
-"""What forms change: saved and gone on from, or the form shown again with its faults."""
+"""What forms change: saved and gone on from, or the form shown again with its faults.
+
+A routine is saved with `Edit.save`, by the name of the form with `Edit.save_form`; all else with
+`Sent.save` and `Sent.merged`. A form starts with `opened(values)`, saves with `against=`, and has
+`{{ f.marks(form) }}` before its buttons: so `guard` keeps it from overwriting what was changed
+elsewhere.
+"""
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable

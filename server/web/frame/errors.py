@@ -25,7 +25,7 @@ from server.domain.base.errors import (
     TooMany,
     Unreachable,
 )
-from server.store.disk import ERRORS, disk_trouble
+from server.store.disk import ERRORS, disk_trouble, said_by
 from server.web.frame.cookies import tokens_of
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
@@ -107,7 +107,7 @@ def install_error_answers(app: FastAPI) -> None:
         told = disk_trouble(error)
         if told is None:
             raise error
-        _log.warning("The disk or the database failed: %s", error)
+        _log.warning("The disk or the database failed: %s", said_by(error))
         return _domain(request, told)
 
     for kind in ERRORS:

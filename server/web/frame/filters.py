@@ -11,6 +11,7 @@ from server.domain.base.durations import (
     format_passed,
     format_signed,
 )
+from server.domain.base.number_words import count
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figure_text import in_digits, says_nothing, told_digits, told_number
 from server.domain.glass.figures import Estimate
@@ -18,6 +19,8 @@ from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
 
 NOT_KNOWN = "not known"
+DEGREES = "°C"
+"""What is counted in these says something at 0 too."""
 """In place of a bound that says nothing."""
 
 
@@ -45,7 +48,7 @@ def split_ms(ms: float | None) -> str:
     """Milliseconds as m:ss.t, always with the tenth so that columns align; "–" for none."""
     if ms is None:
         return "–"
-    text = format_duration(round(ms / 100) / 10)
+    text = format_duration(ms / 1000)
     return text if "." in text else f"{text}.0"
 
 
@@ -63,6 +66,18 @@ def apart(
 ) -> str:
     """A difference in words, "–" where there is none."""
     return "–" if seconds is None else format_apart(seconds, more, less, same, tenths=tenths)
+
+
+def apart_ms(
+    ms: float | None, more: str = "over", less: str = "under", same: str = "on plan"
+) -> str:
+    """A measured difference in words, to the tenth of a second; "–" where there is none."""
+    return apart(None if ms is None else ms / 1000, more, less, same, tenths=True)
+
+
+def spread_ms(ms: float | None) -> str:
+    """How far times lie apart: "4.1 s", "–" where there is none."""
+    return "–" if ms is None else f"{ms / 1000:.1f} s"
 
 
 def day(ms: int | None) -> str:
@@ -94,14 +109,14 @@ def date_words(day: date) -> str:
     return f"{day.day} {day:%b %Y}"
 
 
+def weekday_words(day: date) -> str:
+    """A day near by as "Sun 29 Nov"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
 def run_name(line: RunLine) -> str:
     """What a run is called: its label, or when it was run."""
     return line.label or day(line.started_ms or line.created_ms)
-
-
-def count(number: int, one: str, many: str | None = None) -> str:
-    """A number with its noun: 1 run, 2 runs."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def decimal(value: float, digits: int = 0) -> str:
@@ -121,7 +136,7 @@ def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     if value is None:
         return "–"
     digits = told_digits(value, digits)
-    if says_nothing(value, digits):
+    if says_nothing(value, digits, is_amount=unit != DEGREES):
         return NOT_KNOWN
     ends = (told_number(value, digits), value.low, value.high)
     number, low, high = (decimal(each, digits) for each in ends)
@@ -168,6 +183,8 @@ FILTERS = {
     "split_ms": split_ms,
     "signed": signed,
     "apart": apart,
+    "apart_ms": apart_ms,
+    "spread_ms": spread_ms,
     "short_day": short_day,
     "day": day,
     "date": date_words,

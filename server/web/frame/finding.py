@@ -1,4 +1,8 @@
-"""Finding the route of a request: by the shape of its path, not by trying all routes in turn."""
+"""Finding the route of a request: by the shape of its path, not by trying all routes in turn.
+
+What is asked so often that FastAPI's way costs more than the answer stands in the `SHORTCUTS` of
+its room.
+"""
 
 import sys
 from collections.abc import Awaitable, Callable, Iterator, Sequence

@@ -193,5 +193,5 @@ def _number(text: str, name: str, lowest: float, highest: float) -> float:
     value = read_number(text, name)
     if not lowest <= value <= highest:
         limits = f"{write_number(lowest)} to {write_number(highest)}"
-        raise InvalidInput.of(name, f"Give a number from {limits}.")
+        raise InvalidInput.of(name, f"Give a number from {limits}.".replace("-", "−"))
     return value

@@ -12,8 +12,9 @@ from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from server.domain.base.media import MOST_OF_CAPTIONS, MOST_OF_PHOTOGRAPH
+from server.domain.base.media import MOST_OF_CAPTIONS
 from server.domain.base.numbers import read_whole
+from server.domain.base.photographs import MOST_OF_PHOTOGRAPH
 from server.domain.whole.exchange import LARGEST_FILE
 from server.store.tracks import MOST_BYTES
 from server.web.frame.errors import HTTP_WORDS, answer

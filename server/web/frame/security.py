@@ -9,6 +9,7 @@ import ipaddress
 import socket
 from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
+from urllib.parse import urlsplit
 
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -29,6 +30,9 @@ _RAW_HEADERS = [
 ]
 RawHeader = tuple[bytes, bytes]
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
+ASKED_AS, ASKED_BY = b"x-forwarded-host", b"x-forwarded-proto"
+"""By which name, and over what, a proxy says that it was asked."""
+
 LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")
 
 
@@ -57,6 +61,52 @@ class Guard:
         await app(scope, receive, send_with_headers)
 
 
+class PublicAddress:
+    """ASGI middleware: gives a request the host and scheme of the public address it came by.
+
+    A proxy may speak https outside and http to this app, and ask by another name than it was asked
+    by. Whoever set it up told the address (NINEFIFTY_URL): so a page knows that it is secure, its
+    cookies are kept for https alone, and a form comes from the site that it is sent to.
+
+    It is told by the name it asks for, by a proxy's header, or by the page that posts. A header
+    can be made up by a page under a foreign name that leads here: one by such a name stays as it
+    is, and is refused.
+    """
+
+    def __init__(self, app: ASGIApp, url: str, extra_hosts: tuple[str, ...] = ()) -> None:
+        parts = urlsplit(url)
+        self._app = app
+        self._scheme = parts.scheme
+        self._origin = f"{parts.scheme}://{parts.netloc}".lower().encode()
+        self._host = parts.netloc.lower().encode()
+        self._hosts = own_hosts(extra_hosts)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, as asked under the public address where it was."""
+        if scope["type"] == "http":
+            headers = dict(reversed(scope["headers"]))
+            host = headers.get(b"host", b"")
+            if self._is_public(headers, host) and is_ours(host, self._hosts):
+                self._put(scope, headers.get(ASKED_BY, b""))
+        await self._app(scope, receive, send)
+
+    def _is_public(self, headers: dict[bytes, bytes], host: bytes) -> bool:
+        asked_as = headers.get(ASKED_AS, b"").split(b",")[0].strip()
+        return (
+            host.lower() == self._host
+            or asked_as.lower() == self._host
+            or headers.get(b"origin", b"").lower() == self._origin
+        )
+
+    def _put(self, scope: Scope, asked_by: bytes) -> None:
+        # A proxy that says it was asked over http is believed: cookies for https alone would be
+        # thrown away by that browser.
+        if asked_by.split(b",")[0].strip().lower() != b"http":
+            scope["scheme"] = self._scheme
+        others = [each for each in scope["headers"] if each[0] != b"host"]
+        scope["headers"] = [(b"host", self._host), *others]
+
+
 def secured(headers: Iterable[RawHeader]) -> list[RawHeader]:
     """The headers of an answer, with those that every answer carries."""
     raw = list(headers)
@@ -71,17 +121,22 @@ def own_hosts(extra_hosts: Collection[str]) -> frozenset[str]:
 
 def refusal_of(headers: Mapping[bytes, bytes], method: str, hosts: Collection[str]) -> str | None:
     """Why a request is not answered at all; None for one that is."""
-    if not _is_ours(headers.get(b"host", b""), hosts):
+    if not is_ours(headers.get(b"host", b""), hosts):
         return (
             "This address is not one of this app's. Open it by its IP address, or name the "
             "host in NINEFIFTY_HOSTS."
         )
     if method not in SAFE_METHODS and not _is_same_origin(headers):
-        return "This form was sent from another site and was refused."
+        return (
+            "This form was sent from another site and was refused. If a proxy stands before this "
+            "app, NINEFIFTY_URL must be the address that people open, or the proxy must pass on "
+            "the name it was asked by (Host)."
+        )
     return None
 
 
-def _is_ours(host: bytes, hosts: Collection[str]) -> bool:
+def is_ours(host: bytes, hosts: Collection[str]) -> bool:
+    """Whether what a request asks for can be nobody's but this app's."""
     # A name without a dot cannot be a public one, so it cannot be rebound.
     name = _host_name(host.decode("latin-1"))
     is_local = "." not in name or name.endswith(LOCAL_SUFFIXES)

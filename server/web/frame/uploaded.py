@@ -13,7 +13,7 @@ from server.domain.base.numbers import read_whole
 from server.store.disk import disk_trouble
 from server.store.routines import load_routine
 from server.store.uploads.media_place import MediaPlace, place_at
-from server.web.frame.dependencies import HeldDatabase, made_of
+from server.web.frame.dependencies import HeldDatabase, HeldSettings, made_of
 from server.web.frame.door import Asker
 from server.web.frame.offered.links import kept_for_good
 from server.web.frame.placed.placed_file import placed_file
@@ -35,13 +35,30 @@ Upload = UploadFile | DomainError
 """A file that was sent, or why it is not taken: the page says that beside the field."""
 
 
-async def _folder(request: Request) -> MediaPlace:
+async def _folder(settings: HeldSettings) -> MediaPlace:
     # What is uploaded for a routine is one folder, and goes into backups as one.
-    settings = request.app.state.settings
     return place_at(settings.files, settings.music_dir)
 
 
 UploadFolder = Annotated[MediaPlace, Depends(_folder)]
+
+
+async def recordings_folder(settings: HeldSettings) -> MediaPlace:
+    """Where recordings and the sounds of takes lie."""
+    return place_at(settings.files, settings.recordings_folder)
+
+
+RecordingsFolder = Annotated[MediaPlace, Depends(recordings_folder)]
+
+
+async def _part_number(number: int) -> int:
+    if number < 0:
+        raise InvalidInput.of("number", "Parts are counted from 0.")
+    return number
+
+
+PartNumber = Annotated[int, Depends(_part_number)]
+"""Which part of a file that is sent in parts."""
 
 
 def upload_in(name: str, missing: str) -> Callable[..., AsyncIterator[Upload]]:

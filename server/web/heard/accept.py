@@ -4,16 +4,16 @@ from fastapi import APIRouter, Request, Response
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import line_faults
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
+from server.web.frame.dependencies import HeldDatabase, HeldSettings, NowMs, TypedForm
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
+from server.web.frame.uploaded import RecordingsFolder
 from server.web.heard.held import HeldHearing
 from server.web.heard.reading import require_reading
 from server.web.heard.take_page import Asked, take_page_of
 from server.web.heard.take_to_run import add_claims, make_run, take_back
 from server.web.live.followers import HeldBus
 from server.web.runs.paper import started_ms_of
-from server.web.runs.recordings import Folder, HeldSettings
 
 router = APIRouter(prefix="/takes/{take_id}/run")
 
@@ -25,7 +25,7 @@ def post_run(
     bus: HeldBus,
     settings: HeldSettings,
     hearing: HeldHearing,
-    folder: Folder,
+    folder: RecordingsFolder,
     now_ms: NowMs,
     take_id: str,
     typed: TypedForm,

@@ -25,8 +25,9 @@ from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.before_writing import looked_at, sent_ahead
 from server.store.uploads.media import MB
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
-from server.web.runs.recordings import Body, Folder, HeldSettings, PartNumber, played
+from server.web.frame.dependencies import Body, HeldDatabase, HeldSettings, NowMs, ReadSession
+from server.web.frame.uploaded import PartNumber, RecordingsFolder
+from server.web.runs.recordings import played
 
 router = APIRouter()
 
@@ -45,7 +46,7 @@ class AnnouncedTake:
 @router.post("/api/routines/{routine_id}/takes")
 def post_take(
     held: HeldDatabase,
-    folder: Folder,
+    folder: RecordingsFolder,
     settings: HeldSettings,
     now_ms: NowMs,
     routine_id: str,
@@ -64,7 +65,7 @@ def post_take(
 
 @router.post("/api/takes/{take_id}/sound")
 def post_sound(
-    held: HeldDatabase, folder: Folder, settings: HeldSettings, take_id: str, body: Body
+    held: HeldDatabase, folder: RecordingsFolder, settings: HeldSettings, take_id: str, body: Body
 ) -> Response:
     told = from_json(AnnouncedSound, body)
     folder = looked_at(held, folder, sound_row(take_id))
@@ -76,7 +77,7 @@ def post_sound(
 
 @router.put("/api/takes/{take_id}/parts/{number}")
 def put_sound_part(
-    held: HeldDatabase, folder: Folder, take_id: str, number: PartNumber, body: Body
+    held: HeldDatabase, folder: RecordingsFolder, take_id: str, number: PartNumber, body: Body
 ) -> Response:
     folder = sent_ahead(held, folder, arriving_sound(take_id), number, body)
     with held.writing() as session:
@@ -85,7 +86,9 @@ def put_sound_part(
 
 
 @router.api_route("/takes/{take_id}/sound", methods=["GET", "HEAD"])
-def get_sound(request: Request, session: ReadSession, folder: Folder, take_id: str) -> Response:
+def get_sound(
+    request: Request, session: ReadSession, folder: RecordingsFolder, take_id: str
+) -> Response:
     sound = load_take(session, take_id).sound
     if sound is None or not sound.done:
         raise NotFound("This take has no sound, or not all of it has arrived.")

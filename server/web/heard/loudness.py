@@ -7,9 +7,8 @@ from server.domain.base.errors import InvalidInput, TooLarge
 from server.domain.heard.loudness import FRAME_S
 from server.store.heard.onsets import set_onsets
 from server.store.heard.takes import Take
-from server.web.frame.dependencies import HeldDatabase
+from server.web.frame.dependencies import Body, HeldDatabase
 from server.web.heard.reading import WAV
-from server.web.runs.recordings import Body
 
 router = APIRouter()
 

@@ -30,6 +30,7 @@ from server.store.runs import load_run
 from server.store.uploads.before_writing import looked_at
 from server.web.frame.dependencies import (
     HeldDatabase,
+    HeldSettings,
     NowMs,
     ReadSession,
     TypedForm,
@@ -40,11 +41,11 @@ from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
+from server.web.frame.uploaded import RecordingsFolder
 from server.web.heard.held import PASTED, HeldHearing, HeldWords
 from server.web.heard.reading import require_reading
 from server.web.heard.starts import require_room
 from server.web.heard.take_page import BOUNDARY, Asked, start_form, take_page_of
-from server.web.runs.recordings import Folder, HeldSettings
 
 FOLDS = ("more", "missed", "heard", "unplanned")
 """The folds of claims: one stays open while its claims are decided on."""
@@ -123,7 +124,7 @@ def post_start(
     held: HeldDatabase,
     settings: HeldSettings,
     hearing: HeldHearing,
-    folder: Folder,
+    folder: RecordingsFolder,
     take_id: str,
     key: str,
     typed: TypedForm,
@@ -193,7 +194,7 @@ def post_delete(held: HeldDatabase, hearing: HeldHearing, now_ms: NowMs, take_id
 
 
 @router.post("/restore")
-def post_restore(held: HeldDatabase, folder: Folder, take_id: str) -> Response:
+def post_restore(held: HeldDatabase, folder: RecordingsFolder, take_id: str) -> Response:
     folder = looked_at(held, folder, sound_row(take_id))
     with held.writing() as session:
         restore_take(session, folder, take_id)
@@ -201,7 +202,7 @@ def post_restore(held: HeldDatabase, folder: Folder, take_id: str) -> Response:
 
 
 @router.post("/forget")
-def post_forget(held: HeldDatabase, folder: Folder, take_id: str) -> Response:
+def post_forget(held: HeldDatabase, folder: RecordingsFolder, take_id: str) -> Response:
     """Delete a deleted take for good at once: its sound and its words."""
     forget_take(held, folder, take_id)
     return see("/deleted")

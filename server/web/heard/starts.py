@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_duration
 from server.domain.base.errors import InvalidInput
+from server.domain.base.number_words import count
 from server.domain.heard.alignment import CERTAINTIES, Alignment, Boundary
 from server.domain.heard.decided import FINISH, START, Decided
 from server.domain.routine.routine import Routine
-from server.web.frame.filters import count
 
 BY_HAND = "Set by you"
 GUESS = CERTAINTIES["guess"]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.domain.base.durations import write_duration
+from server.domain.base.number_words import count
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.pace import Paces
 from server.domain.heard.decided import FINISH, START
@@ -22,7 +23,7 @@ from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import MediaPlace, place_at, whereabouts
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import clock_ms, count, short_day
+from server.web.frame.filters import clock_ms, short_day
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage

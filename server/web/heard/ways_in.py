@@ -15,7 +15,7 @@ from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import place_at
-from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.dependencies import HeldSettings, NowMs, ReadSession, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import short_day
 from server.web.frame.forms import Form
@@ -23,7 +23,6 @@ from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
 from server.web.heard.habits import OftenLeftOut, often_left_out
 from server.web.heard.held import PASTED, HeldHearing, HeldWords
-from server.web.runs.recordings import HeldSettings
 
 router = APIRouter()
 

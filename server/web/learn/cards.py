@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from server.domain.base.number_words import count
 from server.domain.claims.due import due_claims
 from server.domain.learn.cards import CueCard, cue_cards
 from server.store.routines import load_routine
 from server.web.drinks.checked import checked
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 from server.web.frame.tape import drink_classes

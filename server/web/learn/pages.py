@@ -22,6 +22,7 @@ from server.store.runs import list_runs
 from server.web.drinks.checked import checked
 from server.web.frame.dependencies import NowMs
 from server.web.frame.editing import Sent, routine_context
+from server.web.frame.filters import weekday_words
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import opened
 from server.web.frame.kept_pages import Look
@@ -31,7 +32,6 @@ from server.web.learn.gather import Learning, learning_of
 from server.web.learn.view import (
     LearnPage,
     cost_words,
-    day_words,
     days_of,
     headline_of,
     memory_words,
@@ -116,7 +116,7 @@ def learn_context(
         memory=memory_words(learning.own),
         days=days_of(plan),
         minutes=learning.aim.minutes,
-        stage=day_words(learning.stage) if learning.stage else "",
+        stage=weekday_words(learning.stage) if learning.stage else "",
         sitting=learning.sitting,
         count=len(learning.standings),
         edit=edit,

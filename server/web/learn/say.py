@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 
 from server.domain.base.errors import NotFound
+from server.domain.base.number_words import count
 from server.domain.learn.learning_marks import HOWS, How
 from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import (
@@ -23,7 +24,7 @@ from server.domain.routine.routine import Routine
 from server.store.routines import load_routine
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import clock, count
+from server.web.frame.filters import clock
 from server.web.frame.local_zone import today
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage

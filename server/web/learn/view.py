@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
+from server.domain.base.number_words import count
 from server.domain.base.numbers import write_number
 from server.domain.learn.cost import StumbleCost
 from server.domain.learn.days_ahead import LearningPlan
@@ -12,7 +12,7 @@ from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.web.frame.filters import count, short_day
+from server.web.frame.filters import short_day, weekday_words
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.tape import TapeScale, drink_classes, span_of
@@ -117,7 +117,7 @@ def verdict_of(learning: Learning, plan: LearningPlan | None) -> str:
         return "Write what you say; it is learnt here sentence by sentence."
     if learning.stage is None:
         return "No day on stage is set: with one, everything comes back in time for it."
-    when = day_words(learning.stage)
+    when = weekday_words(learning.stage)
     if plan is None:
         over = "is today" if learning.stage == learning.day else "is past"
         return f"The day on stage, {when}, {over}. What is due comes back all the same."
@@ -149,11 +149,6 @@ def memory_words(own: OwnMemory) -> str:
 def in_hundred(part: float) -> int:
     """A part in whole hundredths, never all of them where it is not."""
     return min(round(100 * part), 99) if part < 1 else 100
-
-
-def day_words(day: date) -> str:
-    """A day as Sun 29 Nov."""
-    return f"{day:%a} {day.day} {day:%b}"
 
 
 def segments_of(
@@ -249,7 +244,7 @@ def days_of(plan: LearningPlan | None) -> tuple[PlanDay, ...]:
         return ()
     return tuple(
         PlanDay(
-            day_words(each.day),
+            weekday_words(each.day),
             round(each.back),
             round(each.new),
             max(1, round(each.seconds / 60)) if each.seconds else 0,

@@ -13,10 +13,10 @@ from server.store.people.sign_ins import SignedIn, sign_in
 from server.web.devices.enter import Newcomer, local_path
 from server.web.frame.cookies import DEVICE_LASTS_S, keep_person, person_tokens_of
 from server.web.frame.door import HeldDoor, HeldPerson
+from server.web.frame.grants import ADMINS
 from server.web.frame.render import see
 
 OFF = "Nobody has an account here. NINEFIFTY_PEOPLE=yes switches accounts on."
-ADMINS = "Only an admin may do this."
 
 Decide = Callable[[Session], str]
 """In the transaction that signs in: the id of who it is; raises where they may not after all."""

@@ -8,6 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import JSONResponse
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.edits import part_of
 from server.domain.routine.plan import layout
@@ -25,7 +26,7 @@ from server.web.plan.view import headline_of, process_rows
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
-Step = Annotated[float, Query(ge=-86_400, le=86_400)]
+Step = Annotated[float, Query(ge=-LONGEST_S, le=LONGEST_S)]
 Place = Annotated[int, Query(ge=0, le=1000)]
 Span = Annotated[float, Query(gt=0, le=1_000_000)]
 

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import InvalidInput
 from server.domain.risk.outcome import Forecast
 from server.domain.risk.processes import expected_processes
@@ -69,7 +70,7 @@ from server.web.plan.view import (
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
-LONGEST_STEP_S = 86_400.0
+LONGEST_STEP_S = LONGEST_S
 
 
 @router.get("/plan")

@@ -112,5 +112,5 @@ def _told(block: TapeBlock, times: Times) -> TapeBlock:
     """A block with whether it holds up the finish, and what a screen reader says of it."""
     chain = "holds up the finish"
     if not times.critical:
-        chain = f"may take {format_duration(round(times.stretch_s, 1))} longer"
+        chain = f"may take {format_duration(times.stretch_s)} longer"
     return replace(block, critical=times.critical, said=f"{block.said}, {chain}")

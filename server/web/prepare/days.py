@@ -4,16 +4,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from server.domain.base.durations import DAY_S
 from server.domain.base.text import plain_name
 from server.domain.prepare.spans import format_span
 from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
+from server.web.frame.filters import weekday_words
 from server.web.frame.lettering import room_of
 from server.web.frame.local_zone import LOCAL, midnight_ms
 
 LEAST_WIDTH = 0.7
 """A stretch is at least so wide, percent: ten minutes of a day are a hair."""
-
-DAY_S = 86_400.0
 
 
 @dataclass(frozen=True)
@@ -90,14 +90,9 @@ def clock_words(moment_s: float) -> str:
     return f"{at(moment_s):%H:%M}"
 
 
-def day_words(day: date) -> str:
-    """A day as Sun 29 Nov."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
 def moment_words(moment_s: float) -> str:
     """A moment with its day: Sun 29 Nov, 14:20."""
-    return f"{day_words(at(moment_s).date())}, {clock_words(moment_s)}"
+    return f"{weekday_words(at(moment_s).date())}, {clock_words(moment_s)}"
 
 
 def days_of(table: Timetable, tints: Mapping[str, str], now_s: float) -> tuple[DayTape, ...]:
@@ -172,12 +167,12 @@ def _day(
     lines += [(leg.start_s, _leg_line(leg)) for leg in legs]
     in_order = tuple(line for _, line in sorted(lines, key=lambda pair: pair[0]))
     return DayTape(
-        words=day_words(day),
+        words=weekday_words(day),
         hands=tuple(_hands(table.placed, people, tape, numbers, tints)),
         people=people,
         alone=alone,
         legs=tuple(_legs(table, tape)),
-        hours=tuple(_hours(tape, scale)),
+        hours=tuple(_hours(scale)),
         rows=1 + max((each.row for each in alone), default=-1),
         lines=in_order,
         stage_x=tape.x(table.stage_s) if is_stage else None,
@@ -238,7 +233,7 @@ def _legs(table: Timetable, tape: _Scale) -> Iterator[DayStretch]:
             yield DayStretch(*found, leg.name, title, "no-drink", room_of(found[1], len(leg.name)))
 
 
-def _hours(tape: _Scale, scale: tuple[float, float]) -> Iterator[Hour]:
+def _hours(scale: tuple[float, float]) -> Iterator[Hour]:
     first, last = (round(each / 3600) for each in scale)
     step = 1 if last - first <= 8 else 2 if last - first <= 16 else 4
     for hour in range(first, last + 1, step):

@@ -1,6 +1,7 @@
 """What the page of the kit shows."""
 
 import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypedDict
@@ -9,6 +10,7 @@ from server.domain.prepare.kit import KINDS, KitThing, Packing
 from server.domain.prepare.ticks import UNTICKED, Ticked
 from server.domain.routine.preparing import ThingKind
 from server.domain.routine.routine import Routine
+from server.domain.routine.station import OWN
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.tape import DRINK_KINDS
@@ -100,11 +102,13 @@ def groups_of(
     routine: Routine, kit: Sequence[KitThing], ticks: Mapping[str, Ticked], looked_at: str
 ) -> tuple[ThingGroup, ...]:
     """The kit as lists, one for each kind of which there is something."""
-    tints = tints_of(routine)
+    tints, names = tints_of(routine), apart_names([thing.name for thing in kit])
     groups: list[ThingGroup] = []
     for kind, title in KINDS.items():
         rows = [
-            (thing, _row(thing, tints, ticks, looked_at)) for thing in kit if thing.kind == kind
+            (thing, _row(thing, names, tints, ticks, looked_at))
+            for thing in kit
+            if thing.kind == kind
         ]
         if rows:
             shown = tuple(row for thing, row in rows if not thing.left_out)
@@ -165,7 +169,7 @@ def panel_of(routine: Routine, kit: Sequence[KitThing], key: str) -> ThingPanel 
 
 def gone_of(packing: Packing) -> tuple[tuple[str, str], ...]:
     """Key and name of what is packed and stands in no list any more."""
-    return tuple((key, key.partition(":")[2]) for key in packing.gone if key[:4] != "own:")
+    return tuple((key, key.partition(":")[2]) for key in packing.gone if not key.startswith(OWN))
 
 
 def short_name(name: str) -> str:
@@ -175,6 +179,16 @@ def short_name(name: str) -> str:
     ('Pear brandy', 'Barley tea')
     """
     return re.split(r"\s*[,(;]", name, maxsplit=1)[0] or name
+
+
+def apart_names(names: Sequence[str]) -> dict[str, str]:
+    """Each name in short; in full where another is as short.
+
+    >>> apart_names(["Whisky, 40 %", "Whisky, 46 %", "Gin, 45 %"])
+    {'Whisky, 40 %': 'Whisky, 40 %', 'Whisky, 46 %': 'Whisky, 46 %', 'Gin, 45 %': 'Gin'}
+    """
+    alike = Counter(short_name(each) for each in dict.fromkeys(names))
+    return {each: short_name(each) if alike[short_name(each)] == 1 else each for each in names}
 
 
 def short_words(thing: KitThing, ticked: Ticked) -> str:
@@ -197,13 +211,17 @@ def standing_of(kit: Sequence[KitThing], ticks: Mapping[str, Ticked]) -> dict[st
 
 
 def _row(
-    thing: KitThing, tints: Mapping[str, str], ticks: Mapping[str, Ticked], looked_at: str
+    thing: KitThing,
+    names: Mapping[str, str],
+    tints: Mapping[str, str],
+    ticks: Mapping[str, Ticked],
+    looked_at: str,
 ) -> ThingRow:
     ticked = ticks.get(thing.key, UNTICKED)
     short = short_words(thing, ticked)
     return ThingRow(
         key=thing.key,
-        name=short_name(thing.name),
+        name=names[thing.name],
         whole_name=thing.name,
         how_many=thing.how_many,
         tint=" ".join(tints[each] for each in thing.drink_ids) or "no-drink",

@@ -11,6 +11,7 @@ from server.domain.base.durations import (
     write_duration,
 )
 from server.domain.base.errors import InvalidInput
+from server.domain.base.number_words import count
 from server.domain.prepare.outside import Outside
 from server.domain.routine.plan import PHASES
 from server.domain.routine.preparing import Chore, Phase, Preparation
@@ -88,8 +89,7 @@ def _words(found: Outside) -> str:
             planned += f", {format_apart(found.planned_s - found.allowed_s)}"
     if found.typical_s is None:
         return planned
-    count = len(found.totals_s)
-    runs = "1 run" if count == 1 else f"{count} runs"
+    runs = count(len(found.totals_s), "run")
     last = format_duration(found.totals_s[-1])
     told = f"{planned} · takes {format_duration(found.typical_s)}, last {last}, from {runs}"
     if not found.tells_trend:

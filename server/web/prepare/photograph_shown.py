@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.domain.base.media import MOST_OF_PHOTOGRAPH
+from server.domain.base.photographs import MOST_OF_PHOTOGRAPH
 from server.store.uploads.photographs import UNDER, Photograph, photograph_of
 
 

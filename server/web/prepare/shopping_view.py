@@ -4,17 +4,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from server.domain.base.number_words import count
 from server.domain.base.numbers import write_number
 from server.domain.prepare.needs import GROUND
 from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
 from server.domain.prepare.timetable import timetable
 from server.domain.routine.preparing import Good, Preparation, Size
 from server.domain.routine.routine import Routine
+from server.web.frame.filters import weekday_words
 from server.web.frame.forms import Form
 from server.web.frame.local_zone import LOCAL
 from server.web.frame.shown import RoutinePage
-from server.web.prepare.days import at, day_words
-from server.web.prepare.kit_view import short_name, tints_of
+from server.web.prepare.days import at
+from server.web.prepare.kit_view import apart_names, tints_of
 
 LONG_DAYS = 30
 """What keeps longer than this may be bought at any time."""
@@ -59,11 +61,11 @@ def headline_of(shopping: Shopping) -> str:
 def beneath_of(shopping: Shopping, given: Preparation) -> str:
     """For how many runs it is, and what one costs."""
     counts = (
-        (given.practice_runs, "practice run", "practice runs"),
-        (given.dress_runs, "dress run", "dress runs"),
-        (given.events, "event", "events"),
+        (given.practice_runs, "practice run"),
+        (given.dress_runs, "dress run"),
+        (given.events, "event"),
     )
-    parts = [f"{number} {one if number == 1 else many}" for number, one, many in counts if number]
+    parts = [count(number, noun) for number, noun in counts if number]
     if not parts:
         return "For no runs: say how many are planned."
     each = shopping.cost_per_run
@@ -96,8 +98,8 @@ def rows_of(
     items: tuple[Item, ...], routine: Routine, needed: NeededBy | None
 ) -> tuple[ShoppingRow, ...]:
     """Things to buy, those first of which something must still be said."""
-    tints = tints_of(routine)
-    rows = [_row(item, tints, needed) for item in items]
+    tints, names = tints_of(routine), apart_names([item.name for item in items])
+    rows = [_row(item, names[item.name], tints, needed) for item in items]
     return tuple(sorted(rows, key=lambda row: not row.need))
 
 
@@ -106,7 +108,7 @@ def money(value: float) -> str:
     return f"{value:,.2f}"
 
 
-def _row(item: Item, tints: Mapping[str, str], needed: NeededBy | None) -> ShoppingRow:
+def _row(item: Item, name: str, tints: Mapping[str, str], needed: NeededBy | None) -> ShoppingRow:
     good = item.good
     is_kept = good is not None and good.id != "from-recipe"
     amounts = [each.words for each in item.needed]
@@ -118,7 +120,7 @@ def _row(item: Item, tints: Mapping[str, str], needed: NeededBy | None) -> Shopp
     if good is not None and item.bought is not None:
         parts += _of_days(good, needed)
     return ShoppingRow(
-        name=short_name(item.name),
+        name=name,
         whole_name=item.name,
         tint=" ".join(tints[each] for each in item.drink_ids) or "no-drink",
         buy=" + ".join(f"{count} × {_size(size)}" for count, size in _packs(item.bought)),
@@ -170,13 +172,13 @@ def _bought_on(good: Good, needed: NeededBy) -> str:
     days = days_to_buy(good, day)
     long_ago = days.latest - timedelta(days=LONG_DAYS)
     if days.latest < needed.today:
-        span = f"by {day_words(days.latest)}, which is past"
+        span = f"by {weekday_words(days.latest)}, which is past"
     elif days.latest == needed.today:
         span = "today"
     elif days.earliest is None or days.earliest < long_ago or days.earliest <= needed.today:
-        span = f"by {day_words(days.latest)}"
+        span = f"by {weekday_words(days.latest)}"
     elif days.earliest < days.latest:
-        span = f"{day_words(days.earliest)} to {day_words(days.latest)}"
+        span = f"{weekday_words(days.earliest)} to {weekday_words(days.latest)}"
     else:
-        span = f"on {day_words(days.latest)}"
+        span = f"on {weekday_words(days.latest)}"
     return f"for {f'“{name}”' if task else name} {span}"

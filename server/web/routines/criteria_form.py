@@ -1,17 +1,16 @@
 """The criteria of a rule sheet as rows of a form: a name, the most points, and how they weigh."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from server.domain.base.ids import is_id
 from server.domain.base.numbers import write_number
 from server.domain.routine.rules import MOST_CRITERIA, Criterion
 from server.store.ids import new_id
 from server.web.frame.forms import Typed, renamed
 
 SPARE_ROWS = 3
-_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
 
 
 @dataclass(frozen=True)
@@ -75,7 +74,7 @@ def _id(typed: Typed, place: int, found: Sequence[Criterion]) -> str:
     """An id stays with its row, so that points given under an earlier name still count."""
     kept = typed.text(f"criterion-id-{place}")
     is_free = all(kept != criterion.id for criterion in found)
-    return kept if _ID.fullmatch(kept) and is_free else new_id()
+    return kept if is_id(kept) and is_free else new_id()
 
 
 def _points(typed: Typed, field: str, usual: float) -> float:

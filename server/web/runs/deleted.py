@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from server.domain.base.durations import DAY_MS
 from server.store.lost.deleted import KEPT_MS, DeletedThing, bring_drink_back, deleted_things
 from server.store.lost.forgetting import forget_recording
 from server.store.recordings import recording_row, restore_recording
@@ -13,11 +14,9 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, Writ
 from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.runs.recordings import Folder
+from server.web.frame.uploaded import RecordingsFolder
 
 router = APIRouter()
-
-DAY_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,7 +39,9 @@ def deleted_page(
 
 
 @router.post("/recordings/{recording_id}/restore")
-def post_recording_back(held: HeldDatabase, folder: Folder, recording_id: str) -> Response:
+def post_recording_back(
+    held: HeldDatabase, folder: RecordingsFolder, recording_id: str
+) -> Response:
     folder = looked_at(held, folder, recording_row(recording_id))
     with held.writing() as session:
         run_id = restore_recording(session, folder, recording_id)
@@ -48,7 +49,7 @@ def post_recording_back(held: HeldDatabase, folder: Folder, recording_id: str) -
 
 
 @router.post("/recordings/{recording_id}/forget")
-def post_forget(held: HeldDatabase, folder: Folder, recording_id: str) -> Response:
+def post_forget(held: HeldDatabase, folder: RecordingsFolder, recording_id: str) -> Response:
     forget_recording(held, folder, recording_id)
     return see("/deleted")
 

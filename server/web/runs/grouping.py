@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.base.number_words import count
 from server.domain.drift.sessions import Session, sessions
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import clock_ms, count, date_words, short_day
+from server.web.frame.filters import clock_ms, date_words, short_day
 from server.web.frame.local_zone import LOCAL
 from server.web.runs.run_words import earlier_words
 from server.web.runs.strips import RunStrip, StripMaker

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 from sqlmodel import Session
 
-from server.domain.drift.wording import number
+from server.domain.base.number_words import count, in_words
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.against_plan import SegmentCourse, courses, that_matter
@@ -17,7 +17,6 @@ from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs, segment_names
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
@@ -147,7 +146,7 @@ def runs_page_of(
         last_ms=round(compared.total.last) if compared.total else None,
         bed=maker.bed(),
         large=tuple(maker.strip(line) for line in reversed(large)),
-        latest_words=f"Latest {number(len(large))}" if len(large) > 1 else "Latest",
+        latest_words=f"Latest {in_words(len(large))}" if len(large) > 1 else "Latest",
         earlier=earlier_of(lines[:-LARGE], maker) if large and large is not lines else None,
         groups=groups,
         more_groups=more,
@@ -229,7 +228,7 @@ def _others_words(matter: Sequence[SegmentCourse], others: Sequence[SegmentCours
 
 def _drawn_words(matter: Sequence[CourseRow]) -> str:
     runs = max((len(each.course.over_s) for each in matter), default=0)
-    return f"and how the last {number(runs)} went" if runs > 1 else ""
+    return f"and how the last {in_words(runs)} went" if runs > 1 else ""
 
 
 def _compared(

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.number_words import count
 from server.domain.runs.remark_lines import segment_at
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import StoredRun, load_run
 from server.store.settled import remarked_runs, settled_remarks
 from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, run_name, short_day
+from server.web.frame.filters import run_name, short_day
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
 from server.web.runs.remarks_done import call_done, call_open, just_done

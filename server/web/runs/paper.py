@@ -7,7 +7,8 @@ from datetime import datetime
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.durations import DAY_MS
+from server.domain.base.errors import InvalidInput
 from server.domain.base.text import line_faults
 from server.domain.routine.plan import Layout, layout
 from server.domain.runs.events import INCIDENTS, Incident
@@ -92,9 +93,9 @@ def started_ms_of(text: str, now_ms: int) -> int:
     except (ValueError, OverflowError):  # OverflowError: the year 1 east of Greenwich
         started_ms = -1
     if started_ms < 0:
-        raise InvalidInput([Fault("when", "Give the day and time of the run.")])
-    if started_ms > now_ms + 24 * 3600 * 1000:
-        raise InvalidInput([Fault("when", "That day lies in the future.")])
+        raise InvalidInput.of("when", "Give the day and time of the run.")
+    if started_ms > now_ms + DAY_MS:
+        raise InvalidInput.of("when", "That day lies in the future.")
     return started_ms
 
 

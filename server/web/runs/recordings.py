@@ -1,13 +1,13 @@
 """Recordings: how a device sends them, how a page plays them, and how they are deleted."""
 
 from dataclasses import dataclass
-from typing import Annotated, ClassVar
+from typing import ClassVar
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import NotFound
 from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
@@ -31,7 +31,9 @@ from server.store.uploads.before_writing import looked_at, sent_ahead
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import MediaPlace, Whereabouts, place_at, whereabouts
 from server.web.frame.dependencies import (
+    Body,
     HeldDatabase,
+    HeldSettings,
     NowMs,
     ReadSession,
     TypedForm,
@@ -41,6 +43,7 @@ from server.web.frame.offered.scope import HeldScope
 from server.web.frame.placed.placed_file import placed_file
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
+from server.web.frame.uploaded import PartNumber, RecordingsFolder
 
 router = APIRouter()
 
@@ -75,6 +78,8 @@ class RecordingsPage(Page):
     used_bytes: int
     takes_bytes: int
     """Of those, sounds of takes that came as files of their own."""
+    left_out: str
+    """What the newest nightly backup leaves out; told to whoever sees the house."""
     free_bytes: int | None
     """None where they lie in a store, which does not say."""
     worded: frozenset[str]
@@ -84,38 +89,10 @@ class RecordingsPage(Page):
     edit: str
 
 
-async def _settings(request: Request) -> Settings:
-    settings: Settings = request.app.state.settings
-    return settings
-
-
-HeldSettings = Annotated[Settings, Depends(_settings)]
-
-
-async def _folder(settings: HeldSettings) -> MediaPlace:
-    return place_at(settings.files, settings.recordings_folder)
-
-
-async def _read_body(request: Request) -> bytes:
-    return await request.body()
-
-
-async def _part_number(number: int) -> int:
-    if number < 0:
-        raise InvalidInput.of("number", "Parts are counted from 0.")
-    return number
-
-
-Folder = Annotated[MediaPlace, Depends(_folder)]
-Body = Annotated[bytes, Depends(_read_body)]
-PartNumber = Annotated[int, Depends(_part_number)]
-"""Which part of a file that is sent in parts."""
-
-
 @router.post("/api/runs/{run_id}/recordings")
 def post_recording(
     held: HeldDatabase,
-    folder: Folder,
+    folder: RecordingsFolder,
     settings: HeldSettings,
     now_ms: NowMs,
     run_id: str,
@@ -131,7 +108,7 @@ def post_recording(
 
 @router.put("/api/recordings/{recording_id}/parts/{number}")
 def put_part(
-    held: HeldDatabase, folder: Folder, recording_id: str, number: PartNumber, body: Body
+    held: HeldDatabase, folder: RecordingsFolder, recording_id: str, number: PartNumber, body: Body
 ) -> Response:
     folder = sent_ahead(held, folder, arriving_recording(recording_id), number, body)
     with held.writing() as session:
@@ -141,7 +118,7 @@ def put_part(
 
 @router.get("/recordings")
 def recordings_page(
-    request: Request, session: ReadSession, scope: HeldScope, folder: Folder
+    request: Request, session: ReadSession, scope: HeldScope, folder: RecordingsFolder
 ) -> Response:
     within, own = scope.routines(session, "hear"), scope.routines(session, "edit")
     kept, of_takes = every_recording(session, within), takes_bytes(session, within)
@@ -149,6 +126,7 @@ def recordings_page(
         kept=kept,
         used_bytes=sum(each.recording.received_bytes for each in kept) + of_takes,
         takes_bytes=of_takes,
+        left_out=_left_out(request) if scope.sees_the_house else "",
         free_bytes=folder.free,
         worded=frozenset(takes_of_recordings(session, _ids(kept))),
         deletable=_ids(kept if within is None else every_recording(session, own)),
@@ -157,13 +135,18 @@ def recordings_page(
     return page(request, shown)
 
 
+def _left_out(request: Request) -> str:
+    copied = request.app.state.nightly.last()
+    return copied.leaves_out if copied else ""
+
+
 def _ids(kept: list[KeptRecording]) -> frozenset[str]:
     return frozenset(each.recording.id for each in kept)
 
 
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])
 def get_recording(
-    request: Request, session: ReadSession, folder: Folder, recording_id: str
+    request: Request, session: ReadSession, folder: RecordingsFolder, recording_id: str
 ) -> Response:
     recording = _complete(session, recording_id)
     gone = "The file of this recording is missing from where recordings are kept."

@@ -13,7 +13,14 @@ from server.store.annotating import annotate_run, delete_run, set_occasion
 from server.store.ids import new_id
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_live_run, load_run
-from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession, made_of
+from server.web.frame.dependencies import (
+    HeldSettings,
+    NowMs,
+    ReadSession,
+    TypedForm,
+    WriteSession,
+    made_of,
+)
 from server.web.frame.door import HeldAsker
 from server.web.frame.editing import Sent
 from server.web.frame.forms import Form
@@ -21,7 +28,6 @@ from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.live.followers import HeldBus, tell_followers
 from server.web.runs.occasion_form import occasion_from, offered_tags
-from server.web.runs.recordings import HeldSettings
 from server.web.runs.remarks import HeldSeat, give_points, points_form
 from server.web.runs.review_page import AskedOfRun, about_form, review_page_of
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.domain.base.number_words import count
 from server.domain.routine.plan import Layout, PlacedProcess, PlacedSegment, layout
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import Verdict, verdict_on
@@ -24,7 +25,7 @@ from server.store.routines import load_routine
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, run_name
+from server.web.frame.filters import run_name
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage

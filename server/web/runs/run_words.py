@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import floor
 
 from server.domain.base.durations import format_clock
-from server.domain.drift.wording import counted, number
+from server.domain.base.number_words import count, counted, in_words
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import ComparedRun
 from server.domain.runs.labels import ALONE, WATCHED
@@ -18,7 +18,7 @@ def headline(runs: Sequence[ComparedRun]) -> str:
     if not inside:
         return "No run counts yet" if runs else "No run yet"
     found, total = sum(inside), len(inside)
-    of_all = f"{total} {'run' if total == 1 else 'runs'}"
+    of_all = count(total, "run")
     if not found:
         return f"None of {of_all} inside the slot yet" if total > 1 else "One run, past the slot"
     if found == total:
@@ -30,12 +30,11 @@ def _which(inside: Sequence[bool]) -> str:
     """Which of them, from the last one's side."""
     latest = next(n for n, each in enumerate(reversed(inside)) if each is not inside[-1])
     if not inside[-1]:
-        return "not the last" if latest == 1 else f"none of the last {number(latest)}"
+        return "not the last" if latest == 1 else f"none of the last {in_words(latest)}"
     if latest == 1:
         return "the last one" if sum(inside) == 1 else "the last one is"
-    return (
-        f"the last {number(latest)}" if sum(inside) == latest else f"the last {number(latest)} are"
-    )
+    which = f"the last {in_words(latest)}"
+    return which if sum(inside) == latest else f"{which} are"
 
 
 def finish_words(line: RunLine, rules: RuleSheet) -> str:

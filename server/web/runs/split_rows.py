@@ -6,9 +6,10 @@ from functools import lru_cache, partial
 from markupsafe import Markup, escape
 
 from server.domain.base.memo import Memo
+from server.domain.base.number_words import count
 from server.domain.runs.compare import ComparedRun, RunComparison
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import apart, clock_ms, count, run_name, signed, split_ms
+from server.web.frame.filters import apart, clock_ms, run_name, signed, split_ms
 
 ROWS_KEPT = 4_096
 """About 2 KB each where runs have 40 segments."""

@@ -99,7 +99,7 @@ def sheet_of(drink: Drink, routine: Routine) -> DeclarationSheet:
         steps=tuple(_step_words(step) for step in drink.steps),
         glass=glass,
         untold=untold,
-        hazards=for_who_drinks(glass.cautions) if glass else hazards_of_drink(drink),
+        hazards=for_who_drinks(glass.cautions if glass else hazards_of_drink(drink)),
     )
 
 
@@ -112,7 +112,8 @@ def _step_words(step: AnyStep) -> str:
     if isinstance(step, Blend) and step.ice_g is not None:
         return f"Blend with {step.ice_g.value:g} g of ice that stays in it"
     if isinstance(step, Ice | Bring):
-        return f"{words.removesuffix(' to a temperature')} to {step.to_temp_c:g} °C"
+        degrees = f"{step.to_temp_c:g} °C".replace("-", "−")
+        return f"{words.removesuffix(' to a temperature')} to {degrees}"
     if isinstance(step, Rest):
         return f"{words} for {step.minutes.value:g} min"
     return words

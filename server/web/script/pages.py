@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from server.domain.base.durations import format_clock, left_of
 from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.number_words import count
 from server.domain.belief.words_pace import learn_paces
 from server.domain.routine.own_words import Verdict
 from server.domain.routine.plan import layout
@@ -16,7 +17,7 @@ from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.web.drinks.checked import checked
 from server.web.frame.dependencies import ReadSession, TypedForm
 from server.web.frame.editing import Edit, Editor, routine_context
-from server.web.frame.filters import apart, count
+from server.web.frame.filters import apart
 from server.web.frame.forms import Form
 from server.web.frame.offered.links import may
 from server.web.frame.render import page, part, see

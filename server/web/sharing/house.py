@@ -8,6 +8,7 @@ from functools import lru_cache
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.durations import DAY_MS
 from server.domain.base.errors import Unreachable
 from server.faults import CountedFault, LateFaults
 from server.settings import ROOT, Settings
@@ -23,7 +24,6 @@ from server.web.frame.shown import Page
 router = APIRouter(prefix="/house")
 
 DAYS = 7
-DAY_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +46,11 @@ class HousePage(Page, folder="house"):
     jobs: dict[str, int]
     following: int
     trouble: Sequence[str]
+    copied_ms: int | None
+    copy_leaves_out: str
+    """Of the newest nightly backup; None and "" where there is none here."""
+    copies: int
+    """How many nightly backups are kept; 0 where none are made."""
     faults: Sequence[CountedFault]
     days: int
     engine: str
@@ -64,7 +69,7 @@ def house_page(
     faults: LateFaults | None = state.faults
     people, teams = households(session), team_households(session)
     kept, files_trouble = _kept_bytes(settings)
-    free = free_bytes(settings.data_dir)
+    free, copied = free_bytes(settings.data_dir), state.nightly.last()
     shown = HousePage(
         people=people,
         teams=teams,
@@ -77,6 +82,9 @@ def house_page(
         is_full=free < LEAST_FREE_BYTES,
         jobs=jobs_of_all(session),
         following=state.live.count,
+        copied_ms=copied.made_ms if copied else None,
+        copy_leaves_out=copied.leaves_out if copied else "",
+        copies=settings.backups,
         trouble=[each for each in (state.nightly.trouble,) if each],
         faults=faults.since(now_ms - DAYS * DAY_MS) if faults else (),
         days=DAYS,

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 
+from server.domain.base.number_words import count
 from server.domain.tasters.found_words import Findings, Verdict, WordFinding
 from server.domain.tasters.taster_answers import STRENGTHS, WHEN
 from server.domain.tasters.telling_apart import DifferenceOutcome
-from server.web.frame.filters import count
 from server.web.tasters.results import Result
 
 STUBS: Mapping[Verdict, tuple[str, str]] = {

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from sqlmodel import Session
 
+from server.domain.base.durations import HOUR_MS
 from server.domain.glass.alcohol import STANDARD_DRINK_G
 from server.domain.tasters.alcohol_each import no_less
 from server.domain.tasters.sitting import Sitting
@@ -13,7 +14,6 @@ from server.web.frame.filters import decimal
 from server.web.frame.local_zone import LOCAL, midnight_ms
 from server.web.tasters.in_glass import LEAST_G, alcohol_of
 
-HOUR_MS = 3_600_000
 EVENING_ENDS_H = 5
 """An evening lasts until five in the morning: what is drunk after midnight belongs to it."""
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import ALLERGEN_WORDS, in_order
 from server.domain.glass.balance import Balance, balance
-from server.domain.glass.cautions import cautions
+from server.domain.glass.cautions import cautions, for_who_drinks
 from server.domain.routine.drink import Drink
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.tasters.alcohol_each import AlcoholEach, alcohol_each, no_less
@@ -36,10 +36,12 @@ def in_glass(sitting: Sitting) -> InGlass:
     """What is in the glasses of one taster, over all versions: which is which is not told."""
     known = [_balance(drink) for drink in sitting.drinks]
     found = [each for each in known if each is not None]
-    unknown = [name for each in found for name in each.allergens_unknown]
+    unknown = [name for each in found for name in each.allergens_doubted]
     unknown += ["the whole drink" for each in known if each is None]
     alcohol = alcohol_of(sitting.drinks, sitting.kind, sitting.pour.glass_ml, sitting.definition)
-    told_of = [caution for drink in sitting.drinks for caution in hazards_of_drink(drink)]
+    told_of = [
+        caution for drink in sitting.drinks for caution in for_who_drinks(hazards_of_drink(drink))
+    ]
     told_of += [each for one in found for each in cautions(one) if each.code in OF_ANY_SIP]
     return InGlass(
         allergens=tuple(

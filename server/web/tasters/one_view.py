@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.base.number_words import count
 from server.domain.base.text import LINE, plain_name
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
@@ -11,7 +12,7 @@ from server.domain.tasters.found_words import Findings, WordFinding, beside
 from server.domain.tasters.sitting import KINDS, Sitting, recipe_key
 from server.domain.tasters.telling_apart import needed, power
 from server.store.tastings.tasters import Taster
-from server.web.frame.filters import count, day
+from server.web.frame.filters import day
 from server.web.tasters.conclusion import STUBS, allowed_to_say, chance_words, finding_words
 from server.web.tasters.results import Result, TasterLine, in_both, odd_tasters
 

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.number_words import count
 from server.domain.routine.routine import Routine
 from server.domain.tasters.sitting import KINDS, Sitting
 from server.domain.tasters.telling_apart import DifferenceAim, PairKind, needed
@@ -14,7 +15,7 @@ from server.store.routines import StoredRoutine, load_routine
 from server.store.tastings.sittings import keep_sitting, load_sitting, sittings_of
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, short_day
+from server.web.frame.filters import short_day
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from server.domain.base.number_words import count
 from server.domain.base.numbers import read_whole
 from server.domain.routine.drink import Drink, short_names
 from server.domain.routine.routine import Routine
@@ -14,7 +15,7 @@ from server.domain.tasters.sitting import Sitting
 from server.store.routines import load_routine
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, decimal, short_day
+from server.web.frame.filters import decimal, short_day
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 from server.web.tasters.one import PLACE, sitting_in

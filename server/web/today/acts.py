@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import InvalidInput
 from server.domain.claims.rows import LedgerRow
 from server.domain.routine.edits import part_of, plan_time, put_process
@@ -36,7 +37,7 @@ def _take_off_card(routine: Routine, rules: RuleSheet, typed: Typed) -> Settling
 
 def _plan_segment(routine: Routine, _rules: RuleSheet, typed: Typed) -> Settling:
     segment_id = typed.text("segment")
-    seconds = typed.number("seconds", 0, 86_400)
+    seconds = typed.number("seconds", 0, LONGEST_S)
     typed.check()
     name = part_of(routine.segments, segment_id).name
 

@@ -10,11 +10,11 @@ from sqlmodel import Session
 
 from server.demo import demo_file
 from server.domain.base.durations import left_of
+from server.domain.base.number_words import counted
 from server.domain.claims.backing import State
 from server.domain.claims.cures import cures_of
 from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
-from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet

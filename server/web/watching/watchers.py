@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.durations import HOUR_MS
 from server.domain.base.errors import NotFound
 from server.store.routines import load_routine
 from server.store.runs import StoredRun, load_live_run
@@ -118,4 +119,4 @@ def _shown(
 
 
 def _hours_left(code: JoinCode, now_ms: int) -> int:
-    return max(1, round((code.expires_ms - now_ms) / 3_600_000))
+    return max(1, round((code.expires_ms - now_ms) / HOUR_MS))

@@ -1,5 +1,6 @@
 // What only some pages need: a module is asked for where its element is first on the page. From then
-// on it is told of every page, so that it can also let go of the one before.
+// on it is told of every page, so that it can also let go of the one before. Such a module is named
+// in the page's {% block scripts %} as well.
 
 import { showTrouble } from "./trouble.js";
 

@@ -3,10 +3,7 @@
 
 import { Noted } from "./noted.js";
 import { REMARKS, Remarks } from "./remarks.js";
-import { isWatched } from "./times.js";
-
-// A day: no split of a run lasts longer.
-const LONGEST_MS = 86_400_000;
+import { LONGEST_MS, isWatched } from "./times.js";
 
 /** What has been marked so far while the log is read in order. */
 export class Marks {

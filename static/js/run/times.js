@@ -4,8 +4,8 @@
 import { chains, OUT_OF_TIME } from "./holding.js";
 import { REMARKS } from "./remarks.js";
 
-// A day: no device sleeps longer within a run.
-const LONGEST_MS = 86_400_000;
+// A day: no device sleeps longer within a run, and no split of one lasts longer.
+export const LONGEST_MS = 86_400_000;
 
 // What those who watch may record, with the run's time as they saw it.
 const WATCHED = new Set([...REMARKS, "incident", "note", "retract"]);

@@ -2,6 +2,7 @@
 // on purpose. Until then this page only shows the run.
 
 import { ask } from "./question.js";
+import { write } from "../run/nodes.js";
 import { counted, passed } from "../run/words.js";
 
 const ASK_SELDOM_MS = 5000;
@@ -42,7 +43,7 @@ export class OtherDevice {
     document.body.dataset.clock = holds ? "here" : "elsewhere";
     this.#parts["closed-undo"].hidden = !holds;
     this.#parts.elsewhere.hidden = !isTold;
-    if (isTold) say(this.#parts["elsewhere-words"], this.#words());
+    if (isTold) write(this.#parts["elsewhere-words"], this.#words());
   }
 
   /** Asks, and takes the clock over if that is meant. */
@@ -72,8 +73,4 @@ function lastHeard(agoMs) {
   return agoMs < 60_000
     ? `, last heard from ${Math.round(agoMs / 1000)} s ago`
     : `, last heard from ${passed(agoMs)} ago`;
-}
-
-function say(node, words) {
-  if (node.textContent !== words) node.textContent = words;
 }

@@ -1,5 +1,5 @@
 // What this device prefers, kept on it and never sent. One table: name -> what it may be; the first
-// is what it is until somebody chooses.
+// is what it is until somebody chooses. Each has a field in templates/stage/_panel.html.
 
 import { readSetting, writeSetting } from "../run/local_store.js";
 

@@ -205,6 +205,32 @@ def test_a_long_name_has_room_beside_what_is_not_known(page, base_url, desk):
     assert shown["x"] + shown["width"] <= 360
 
 
+@pytest.mark.parametrize(("wide", "high"), [(1280, 800), (800, 1280)])
+def test_many_drinks_leave_the_headline_its_room_and_are_all_in_reach(
+    page, base_url, desk, wide, high
+):
+    drinks = f"/routines/{desk.routine('Many')}/drinks"
+    for number in range(12):
+        desk.send_form(f"{drinks}/new", name=f"Harbour lantern {number}", serves="4")
+    page.set_viewport_size({"width": wide, "height": high})
+    page.goto(f"{base_url}{drinks}")
+    headline = page.locator(".title-line h1").bounding_box()
+    assert headline["width"] > 3 * headline["height"]
+    for part in page.locator(".parts a").all():
+        shown = part.bounding_box()
+        assert shown["x"] >= 0
+        assert shown["x"] + shown["width"] <= wide
+        assert shown["height"] >= 48
+
+
+def test_what_else_there_is_to_do_is_all_in_reach_on_a_tablet(page):
+    page.set_viewport_size({"width": 800, "height": 1280})
+    page.goto(DEMO)
+    for way in page.locator(".further a").all():
+        shown = way.bounding_box()
+        assert shown["x"] + shown["width"] <= 800
+
+
 def test_a_recipe_lines_does_not_go_unasked(page):
     page.goto(f"{DEMO}?open=lines-drink-lamp")
     page.get_by_label("The recipe, a part on each line").fill("45 ml whisky 43 %")

@@ -3,12 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.stage_page import TAKES_QUICK_PRESSES, StagePage, new_run
-
-
-@pytest.fixture
-def stage(page, base_url, desk):
-    return StagePage(page, base_url, new_run(desk)).open()
+from tests.browser.stage_page import TAKES_QUICK_PRESSES
 
 
 def finish_after(stage, seconds):

@@ -2,17 +2,10 @@
 
 import pytest
 
-from tests.browser.stage_page import StagePage, new_run
-
 HIDE = """(hidden) => {
   Object.defineProperty(document, "hidden", { value: hidden, configurable: true });
   document.dispatchEvent(new Event("visibilitychange"));
 }"""
-
-
-@pytest.fixture
-def stage(page, base_url, desk):
-    return StagePage(page, base_url, new_run(desk)).open()
 
 
 def step_wall_clock(stage, minutes_past_noon):

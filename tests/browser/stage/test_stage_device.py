@@ -13,11 +13,6 @@ CLIP = "video:not([data-part])"
 
 
 @pytest.fixture
-def stage(page, base_url, desk):
-    return StagePage(page, base_url, new_run(desk)).open()
-
-
-@pytest.fixture
 def panel(page, stage):
     page.get_by_role("button", name="Set up this device").click()
     return page.get_by_role("dialog", name="Set up this device")

@@ -4,19 +4,13 @@ import json
 
 import pytest
 
+from server.domain.base.durations import HOUR_MS
 from tests import asking
 from tests.browser.stage.test_stage_clock import step_wall_clock
-from tests.browser.stage_page import StagePage, new_run
 from tests.owner import COOKIES
 from tests.thorough import few
 
 TOLERANCE_MS = 50
-HOUR_MS = 3_600_000
-
-
-@pytest.fixture
-def stage(page, base_url, desk):
-    return StagePage(page, base_url, new_run(desk)).open()
 
 
 def press(stage, after_s):
@@ -35,10 +29,6 @@ def assert_right(state, presses):
     assert abs(state.total_ms - elapsed[-1]) <= TOLERANCE_MS
 
 
-def kinds(stage, server):
-    return [event["kind"] for event in stage.server_events(server.url)]
-
-
 @pytest.mark.thorough
 def test_network_cut_for_five_minutes_of_a_run_loses_nothing(stage, server, context):
     presses = [press(stage, 1)]
@@ -48,7 +38,7 @@ def test_network_cut_for_five_minutes_of_a_run_loses_nothing(stage, server, cont
     assert "4 marks not yet on the server" in stage.text("closed-sync")
     context.set_offline(False)
     stage.wait_until_sent()
-    assert kinds(stage, server) == ["start", "done", "done", "done", "finish"]
+    assert stage.server_kinds(server.url) == ["start", "done", "done", "done", "finish"]
     assert_right(stage.server_state(server.url), presses)
 
 
@@ -60,7 +50,7 @@ def test_clock_of_the_device_set_in_the_middle_of_a_run_moves_nothing(
     step_wall_clock(stage, minutes_past_noon)
     presses += [press(stage, 60), press(stage, 90), press(stage, 45)]
     stage.wait_until_sent()
-    assert kinds(stage, server).count("clock_step") == 1
+    assert stage.server_kinds(server.url).count("clock_step") == 1
     assert_right(stage.server_state(server.url), presses)
 
 

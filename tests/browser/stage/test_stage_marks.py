@@ -43,11 +43,6 @@ IN_LOCAL = """() => Object.keys(localStorage)
 
 
 @pytest.fixture
-def stage(page, base_url, desk):
-    return StagePage(page, base_url, new_run(desk)).open()
-
-
-@pytest.fixture
 def cut_off(context):
     """A network over which pages come but marks do not get through."""
     context.route("**/api/**", lambda route: route.abort())

@@ -62,10 +62,6 @@ def holder_known(stage, where):
     expect(clock).to_have_attribute("data-clock", where, timeout=SLOWEST_NEWS_MS)
 
 
-def kinds(stage, server):
-    return [event["kind"] for event in stage.server_events(server.url)]
-
-
 def sent_by(stage):
     """Wait until the device says that all its marks are on the server."""
     expect(stage.part("sync")).to_contain_text("all marks on the server", timeout=SLOWEST_NEWS_MS)
@@ -121,7 +117,7 @@ def test_first_device_is_told_of_a_takeover_and_stops_marking(first, open_on, se
     first.page.keyboard.press("PageDown")
     mark(second, "Serve")
     sent_by(second)
-    assert kinds(first, server) == ["start", "done", "hold", "done", "done"]
+    assert first.server_kinds(server.url) == ["start", "done", "hold", "done", "done"]
 
 
 @pytest.mark.thorough
@@ -192,7 +188,7 @@ def test_of_two_devices_that_started_the_run_while_apart_one_holds_the_clock(ope
     holder_known(two, "elsewhere")
     holder_known(one, "here")
     expect(two.part("elsewhere-words")).to_contain_text("2 marks made here since do not count")
-    assert kinds(one, server) == ["start", "done", "start", "done"]
+    assert one.server_kinds(server.url) == ["start", "done", "start", "done"]
 
 
 @pytest.mark.thorough

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.base.durations import format_apart
+from server.domain.base.durations import format_apart, format_duration, format_signed
 
 
 @pytest.mark.parametrize(
@@ -39,3 +39,13 @@ def test_from_a_minute_on_it_is_told_to_the_nearest_second_as_the_stage_tells_it
         told = [format_apart(s, tenths=is_measured) for s in (-537.8, 536.46, 59.96)]
         assert told == ["8:58 under", "8:56 over", "1:00 over"]
     assert format_apart(536.5) == "8:57 over"
+
+
+def test_half_a_tenth_counts_as_a_whole_one_everywhere_as_on_stage():
+    # The same cases as in tests/js/words.test.mjs.
+    halves_s = (3.25, 41.25, 0.35)
+    assert [format_apart(s, tenths=True) for s in halves_s] == [
+        "3.3 s over", "41.3 s over", "0.4 s over",
+    ]  # fmt: skip
+    assert [format_duration(s) for s in halves_s] == ["0:03.3", "0:41.3", "0:00.4"]
+    assert [format_signed(s) for s in halves_s] == ["+3.3 s", "+41.3 s", "+0.4 s"]

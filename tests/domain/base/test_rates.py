@@ -1,14 +1,16 @@
 """Outside checks of the interval: R. G. Newcombe, Two-sided confidence intervals for the single
 proportion, Statistics in Medicine 17 (1998) 857-872, method 3 (its cases from memory); a published
-worked case of 23 in 60; and statsmodels, an independent library."""
+worked case of 23 in 60; statsmodels for the interval and SciPy
+for binomial tails, independent libraries."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
 from server.domain.base.errors import InvalidInput
-from server.domain.base.rates import wilson
+from server.domain.base.rates import at_least, exactly, wilson
 from tests.table import table
 
 
@@ -54,3 +56,14 @@ def test_nothing_is_known_of_no_runs():
 def test_counts_that_cannot_be_are_refused(said, runs):
     with pytest.raises(InvalidInput):
         wilson(said, runs)
+
+
+@given(st.integers(0, 400), st.data(), st.sampled_from([1 / 3, 1 / 2, 0.07]))
+def test_binomial_tails_are_those_of_scipy(tries, data, chance):
+    hits = data.draw(st.integers(0, tries))
+    assert at_least(hits, tries, chance) == pytest.approx(
+        stats.binom.sf(hits - 1, tries, chance), rel=1e-9, abs=1e-15
+    )
+    assert exactly(hits, tries, chance) == pytest.approx(
+        stats.binom.pmf(hits, tries, chance), rel=1e-9, abs=1e-300
+    )

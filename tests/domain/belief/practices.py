@@ -2,10 +2,9 @@
 
 import numpy as np
 
+from server.domain.base.durations import DAY_MS
 from server.domain.belief.history import PlannedPart, Run
 from server.domain.routine.estimate import TimeEstimate, around
-
-DAY_MS = 86_400_000
 
 
 def make_plan(likely_s=(30.0, 60.0, 45.0, 20.0), **more):

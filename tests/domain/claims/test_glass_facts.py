@@ -187,3 +187,26 @@ def test_how_warm_a_drink_is_need_not_stand_on_its_list():
     drink = make_drink(descriptors=("plum",))
     row = rows(drink, "", "", "You will find it warm, and plum.")["warm"]
     assert row.states == ("backed",)
+
+
+def test_a_strength_over_the_ice_that_is_listed_is_held_against_what_melts():
+    # 60 ml of 40 % vol are 24 ml of alcohol; energy balance: 20 to 0 °C melts 15 g or so.
+    whisky = replace(SPIRIT, temp_c=Figure(20.0))
+    parts = (
+        Ingredient("w", "Whisky", Amount(60, "ml"), (), whisky),
+        Ingredient("i", "Ice", Amount(120, "g"), (), Substance(kind="ice")),
+    )
+    cup = Vessel("tumbler", "glass", 1.0)
+    service = Service(cup, 20.0, None, "s1", "s3", over_ice=True)
+    drink = Drink("d1", "Pier", 1, parts, service=service)
+    strength = known(drink, "strength")["when the judges drink, over ice"]
+    assert strength.low < 100 * 24 / (60 + 15) < strength.high
+    row = rows(drink, "", "", "As you drink it, it has thirty-two percent alcohol.")["32 %"]
+    assert row.state == "backed"
+
+
+def test_what_a_temperature_needs_names_all_that_may_be_missing():
+    bare = make_drink(service=Service(Vessel("cup"), 20.0, None, "s1", "s3"))
+    (why,) = rows(bare, "", "", "You drink it at 57 degrees.")["57 °C"].why
+    # Its segments are chosen: what its cup weighs is not.
+    assert "what its cup weighs" in why

@@ -91,7 +91,7 @@ def test_said_for_sure_once_it_is_asked_about_nowhere(monkeypatch):
 
 
 def test_what_is_doubtful_is_held_against_no_other_word(at_odds_of):
-    text = "It is sweet. It is not sweet."
+    text = "My uncle came with walnut, with no nuttiness."
     at_odds_of(SURE)
     assert any(row.clashes_with for row in ledger(case(text)).rows)
     at_odds_of(LIKELY)

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from server.domain.base.durations import HOUR_MS
 from server.domain.belief.practice import PastRun, practice_of
 from server.domain.drift.analysis import analyse
 from server.domain.drift.run_table import run_table
@@ -10,8 +11,6 @@ from server.domain.risk.model import model_of
 from server.domain.risk.next_run import NextRun
 from server.domain.risk.parts import parts_of
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
-
-HOUR_MS = 3_600_000
 
 LAWS = {
     "normal": lambda random, shape: random.normal(size=shape),

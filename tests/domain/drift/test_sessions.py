@@ -1,12 +1,11 @@
 from dataclasses import replace
 from datetime import UTC, date, timedelta, timezone
 
+from server.domain.base.durations import DAY_MS, HOUR_MS
 from server.domain.drift.sessions import sessions, started_at
 from server.domain.runs.labels import Occasion
 from tests.factories import NOW_MS, make_line
 
-HOUR_MS = 3_600_000
-DAY_MS = 24 * HOUR_MS
 MIDNIGHT_MS = NOW_MS - NOW_MS % DAY_MS
 
 

@@ -57,15 +57,12 @@ def test_nothing_is_said_to_be_certain(part, said):
     assert wording.share(part) == said
 
 
-def test_counts_are_words_up_to_twelve():
-    assert wording.counted(1, "run") == "one run"
-    assert wording.counted(12, "run") == "twelve runs"
-    assert wording.counted(24, "run") == "24 runs"
-
-
-def test_a_day_has_its_month_in_words_and_a_time_its_minutes():
+def test_a_day_has_its_month_in_words():
     assert wording.day(date(2026, 5, 3)) == "3 May"
-    assert (wording.clock(589.5), wording.clock(59.4)) == ("9:50", "0:59")
+
+
+def test_times_beyond_a_hundred_minutes_are_told_as_everywhere():
+    assert wording.clock_between(589.5, 6000.0) == "9:49 and 1:40:00"
 
 
 def test_lengths_are_rounded_half_up():

@@ -11,6 +11,7 @@ from server.domain.glass.alcohol import Pour, density_g_per_l, mass_fraction_of,
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
+from server.domain.glass.library import library
 from server.domain.glass.liquid import mass_g
 from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.steps import Agitate, Bring
@@ -424,3 +425,41 @@ def test_a_mixture_of_spirits_alone_agrees_with_the_tables():
     reference = mixed([Pour(60, 50), Pour(30, 17)])
     assert found.volume_ml.value == pytest.approx(reference.volume_ml)
     assert found.abv_percent.value == pytest.approx(39.153, abs=0.01)
+
+
+def test_what_thins_a_drink_without_sugar_does_not_make_it_at_most_none():
+    # Mass balance: none in however much water is none.
+    found = balance(recipe(line("whisky-46", "45 ml"), line("ice", "100 g"))).serve
+    assert (found.sugar_g_per_l.value, found.sugar_g_per_l.bound) == (0.0, "")
+    assert (found.acid_g_per_l.bound, found.abv_percent.bound) == ("", "at most")
+
+
+def test_what_is_counted_as_water_may_be_lighter_or_heavier():
+    # 10 g of butter (0.91 g/ml, handbook value) are 11 ml, of sugar (1.59) 6.3: no least is known.
+    weighed = balance(recipe(line("water", "100 ml"), own_line("paste", "10 g"))).serve
+    poured = balance(recipe(line("water", "100 ml"), own_line("liqueur", "40 ml"))).serve
+    assert (weighed.volume_ml.bound, weighed.mass_g.bound) == ("about", "")
+    assert (poured.volume_ml.bound, poured.mass_g.bound) == ("", "about")
+
+
+def test_a_density_that_cannot_be_of_what_it_holds_is_asked_about():
+    # OIML R 22: 40 % vol weighs 0.948 g/ml; ICUMSA: 65 Brix 1.317.
+    def asked(density, **holds):
+        part = own_line("mix", "30 ml", kind="liqueur", density=Figure(density), **holds)
+        notices = balance(recipe(part)).notices
+        return [each for each in notices if "density" in each]
+
+    spirit = {"abv": Figure(40.0), "sugar": Content(0.0)}
+    (told,) = asked(3.0, **spirit)
+    assert "3 g/ml as given, and what it holds weighs about 0.95" in told
+    assert asked(0.948, **spirit) == []
+    assert asked(1.0, abv=Figure(0.0), sugar=Content(65.0, per="100 g"))
+    assert asked(1.2) == []
+    assert asked(0.5)
+
+
+def test_no_density_of_the_library_is_asked_about():
+    for entry in library():
+        if entry.substance.density is not None:
+            found = balance(recipe(own_line(entry.name, "10 ml", entry.substance)))
+            assert not any("density" in each for each in found.notices), entry.key

@@ -347,8 +347,66 @@ def test_where_its_figures_come_from():
     inputs = origin_in_glass(balance(drink), drink.ingredients, drink.steps, "ice_g").inputs
     told = [(each.about, each.told) for each in inputs if each.of == "Blending with ice"]
     assert told == [
-        ("ice", "200 g"), ("ice at", "-5 °C"), ("blades and jar bring", "25 (0–60) J a gram"),
+        ("ice", "200 g"), ("ice at", "−5 (−18 to 0) °C"),
+        ("blades and jar bring", "25 (0–60) J a gram"),
     ]  # fmt: skip
+    # Nobody gave either of them: no source stands for a usual value.
+    unsure = [each.source for each in inputs if each.of == "Blending with ice"][1:]
+    assert all(each.is_unsure and each.words.startswith("typical, no source;") for each in unsure)
+
+
+def test_the_temperature_of_a_slush_rests_on_its_alcohol_and_sugar():
+    # By Melinder's freezing points: the more of both, the colder it stands.
+    drink = recipe(*SOUR, steps=[TWO_HUNDRED])
+    origin = origin_in_glass(balance(drink), drink.ingredients, drink.steps, "temp_c")
+    assert "begins to freeze" in origin.formula.words
+    assert {"strength", "sugar", "temperature"} <= {each.about for each in origin.inputs}
+    warm = recipe(*SOUR, steps=[Agitate("s", "shake")])
+    plain = origin_in_glass(balance(warm), warm.ingredients, warm.steps, "temp_c")
+    assert "strength" not in {each.about for each in plain.inputs}
+
+
+def test_ice_is_as_cold_as_it_is_listed_where_the_step_does_not_say():
+    freezer = own_line("ice", "200 g", Substance(kind="ice", temp_c=Figure(-18.0)))
+    listed = balance(recipe(*SOUR, freezer, steps=[Blend("b")]))
+    in_step = balance(recipe(*SOUR, line("ice", "200 g"), steps=[Blend("b", ice_c=-18.0)]))
+    own = balance(recipe(*SOUR, freezer, steps=[Blend("b", ice_c=-9.0)]))
+    # Energy balance by hand: 13 K more in 200 g of ice, 2.06 J/g K by 333.55 J/g, keep 16 g of it
+    # from melting; the drink then is stronger and colder, which takes a little of that.
+    usual = balance(recipe(*SOUR, line("ice", "200 g"), steps=[Blend("b")])).batch.ice_g
+    assert listed.batch.ice_g.value == pytest.approx(in_step.batch.ice_g.value)
+    assert listed.batch.ice_g.value - usual.value == pytest.approx(16.1, abs=2.0)
+    assert usual.value < own.batch.ice_g.value < listed.batch.ice_g.value
+    assert usual.high > listed.batch.ice_g.value
+
+
+# 120 ml of rum, 60 ml of lime juice, 60 ml of syrup and 300 g of ice, worked out beside with SciPy
+# and CoolProp's MEA (capacities, freezing points), 1.86 K kg/mol for sugar and excess enthalpies
+# as remembered: grams of ice left for heat of the blades (J/g) and temperature of the ice.
+def test_the_range_of_a_slush_holds_what_others_find_at_its_ends():
+    slush = recipe(
+        line("rum-white-40", "120 ml"),
+        line("lime-juice", "60 ml"),
+        line("syrup-1-1", "60 ml"),
+        line("ice", "300 g"),
+        steps=[Blend("b")],
+    )
+    found = balance(slush).batch
+    assert found.ice_g.value == pytest.approx(179.0, abs=4.0)
+    for ice_g in (238.6, 217.0, 201.3, 172.0, 124.5, 115.7):
+        assert found.ice_g.low <= ice_g <= found.ice_g.high
+    assert found.liquid_abv_percent.value == pytest.approx(13.3, abs=0.4)
+    assert found.temp_c.value == pytest.approx(-5.95, abs=0.3)
+
+
+def test_ice_that_a_step_blends_is_weighed_in_a_batch_too():
+    # 100 g for one serve are 1 kg for ten; a scale that reads to 30 g weighs 990 g, 1 % less.
+    drink = recipe(*SOUR, steps=[Blend("b", Figure(100.0))])
+    scaled = scaled_recipe(drink, Batch(10, loss_percent=0, scale_g=30))
+    (ice_line,) = [each for each in scaled.lines if each.name == "Ice to blend"]
+    assert (ice_line.exact.words, ice_line.measure.words) == ("1000 g", "990 g")
+    assert ice_line.error_percent == pytest.approx(-1.0)
+    assert scaled.measured_recipe.steps[0].ice_g.value == pytest.approx(990.0)
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from server.domain.glass.balance import balance
+from server.domain.glass.brew import Brew
 from server.domain.glass.caution import DEFER
 from server.domain.glass.cautions import cautions, for_who_drinks, judge_cautions
 from server.domain.glass.figures import Estimate, Figure
@@ -213,3 +214,21 @@ def test_whoever_drinks_is_told_of_raw_egg_and_much_caffeine():
     )
     told = for_who_drinks(cautions(balance(drink)))
     assert {each.code for each in told} == {"raw_egg", "caffeine"}
+
+
+def test_water_that_coffee_is_brewed_with_scalds_however_cool_the_coffee_goes_in():
+    # 69 °C burns deep within a second (Moritz and Henriques, 1947): brewing water is hotter.
+    cold = line("cold-brew", "100 ml")
+    assert "scald" not in said(recipe(cold))
+    brewed = replace(cold, brew=Brew(dose_g=30, water_g=300, kind="immersion", water_c=94.0))
+    assert said(recipe(brewed))["scald"].startswith("Liquid at 94 °C scalds")
+
+
+def test_a_serve_that_nobody_should_drink_is_told_as_a_slip():
+    # WHO counts 60 g at one sitting as heavy episodic drinking; 60 g are 190 ml of 40 % vol.
+    def words(ml):
+        return " ".join(each.words for each in cautions(balance(recipe(line("vodka-40", ml)))))
+
+    assert "heavy episodic drinking" not in words("185 ml")
+    assert "heavy episodic drinking" in words("1000 ml")
+    assert "for how many serves they are" in words("1000 ml")

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.figure_text import (
     format_figure,
+    in_its_digits,
     parse_figure,
     says_nothing,
     told_digits,
@@ -90,3 +91,17 @@ def test_about_none_or_at_least_none_of_what_is_not_known_says_nothing(
 ):
     # A temperature about 0 does say something, and so does a whole that is none.
     assert says_nothing(estimate, digits) is is_nothing
+
+
+@table("lacks", [{"is_open": True}, {}])
+def test_a_temperature_of_none_is_a_temperature(lacks):
+    # By the meaning of the scale: 0 °C is where water freezes, not the lack of anything.
+    cold = Estimate(0.0, 0.0, 0.0, lacks=("the vessel",), **lacks)
+    assert says_nothing(cold, 0)
+    assert not says_nothing(cold, 0, is_amount=False)
+
+
+def test_a_bound_of_hundreds_has_no_decimals():
+    most = Estimate(940.0, 318.4, 971.9, lacks=("coffee",), is_most=True)
+    assert in_its_digits(most, 1) == "972"
+    assert in_its_digits(Estimate(99.0, 98.21, 99.4, lacks=("coffee",)), 1) == "98.2"

@@ -55,6 +55,11 @@ NAMED = [
     ("said", "I capture hay smoke under this cloche.", "smoke"),
     ("said", "My brother distilled it in his shed.", "methanol"),
     ("act", "Scoop ice with the glass.", "broken_glass"),
+    ("act", "Into the blender, twenty seconds.", "blender"),
+    ("act", "Blend it with the ice until smooth.", "blender"),
+    ("act", "Blend hot, with butter.", "blender"),
+    ("act", "Blitz the herbs.", "blender"),
+    ("said", "Ein Pürierstab tut es nicht, ich nehme den Standmixer.", "blender"),
     ("said", "Mind the broken glass.", "broken_glass"),
     ("act", "Drop dry ice cubes into the bowl.", "dry_ice"),
     ("act", "Shake hot and vent it.", "pressure"),
@@ -132,6 +137,11 @@ TRAPS = [
     ("part", "Unpasteurised egg white"),
     ("part", "Olive oil"),
     ("part", "Grapefruit bitters"),
+    ("part", "Blended whisky, 40 %"),
+    ("part", "Peach purée"),
+    ("act", "Pour the blend with care."),
+    ("act", "Float the raspberry purée."),
+    ("said", "The flavours blend with the coffee."),
     ("act", "Twist a zest of grapefruit over it."),
     ("said", "You find grapefruit on the nose."),
 ]  # fmt: skip
@@ -155,6 +165,15 @@ def test_every_hazard_has_a_line_a_source_and_defers():
     assert told.words.startswith("Dry ice (hands in “Fog”): ")
     assert "FDA, Food Code interpretation of 31 October 2018" in told.words
     assert told.words.endswith(DEFER)
+
+
+def test_a_blender_is_told_with_its_maker_and_a_public_body():
+    # OSHA, Young Worker Safety in Restaurants, food preparation: unplug before cleaning, no hands
+    # into a machine that runs, follow the manufacturer's instructions.
+    (told,) = hazards_in([HazardText("act", "the method", "Put it in the blender.")])
+    assert told.words.startswith("Blender (the method): ")
+    for word in ("scalds", "lid", "sealed", "blades", "maker's instructions", "OSHA"):
+        assert word in told.words
 
 
 def test_quinine_is_told_with_its_limit_in_soft_drinks():

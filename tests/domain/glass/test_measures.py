@@ -4,11 +4,12 @@ import pytest
 from pint import UnitRegistry
 
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
-from server.domain.glass.cautions import COLD_C, HOT_C, VERY_HOT_C
+from server.domain.glass.cautions import VERY_HOT_C
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import EMPTY, mass_g, volume_ml
 from server.domain.glass.substance import Substance
 from server.domain.glass.unit import UnitMeasure, measured
+from server.domain.prepare.timetable import COLD_C, HOT_C
 from tests.domain.shorthand import liquid_of
 from tests.table import table
 

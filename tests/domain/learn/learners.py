@@ -29,9 +29,10 @@ def script(count, *, seconds=6.0):
     )
 
 
-def mark(text, how="sat", *, days=0, step=5, number=0):
+def mark(text, how="sat", *, days=0, step=5, number=0, run_id=None):
     at = BEGAN + timedelta(days=days, minutes=number)
-    return LearningMark(f"m{days}-{number}", text, how, step, round(at.timestamp() * 1000))
+    said_ms = round(at.timestamp() * 1000)
+    return LearningMark(f"m{days}-{number}", text, how, step, said_ms, run_id)
 
 
 def stand(sentences, marks=(), missed=None):

@@ -83,3 +83,11 @@ def test_minutes_already_spent_are_not_asked_for_again():
     after = stand(sentences, marks)
     assert spent_on(TODAY, after) == pytest.approx(first.seconds)
     assert session_on(TODAY, after, 10, spent_s=spent_on(TODAY, after)).count == 0
+
+
+@pytest.mark.parametrize(("how", "is_lost"), [("gone", True), ("stumbled", True), ("sat", False)])
+def test_what_went_wrong_in_a_recording_is_lost_until_it_is_said_again(how, is_lost):
+    (standing,) = stand([sentence(LAMP)], [mark(LAMP, how=how, run_id="run-1")])
+    assert standing.is_lost is is_lost
+    (again,) = stand([sentence(LAMP)], [mark(LAMP, how=how)])
+    assert not again.is_lost

@@ -5,14 +5,8 @@ from server.domain.risk.advice import MOST_CUTS
 from server.domain.risk.forecast import cut_advice, forecast, start_options
 from server.domain.risk.model import model_of
 from server.domain.risk.parts import Parts
-from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.changes import Lengthen, StartAfter, what_if
-from tests.domain.risk.plans import parts, process, segment, sheet
-
-
-def estimated(name, likely_s, **changes):
-    return segment(name, planned=TimeEstimate(likely_s * 0.9, likely_s, likely_s * 1.2), **changes)
-
+from tests.domain.risk.plans import estimated, parts, process, segment, sheet
 
 SLOTS = 8192
 CHAIN = parts(estimated("a", 50), estimated("b", 250), estimated("c", 300))

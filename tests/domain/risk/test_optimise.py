@@ -10,13 +10,7 @@ from server.domain.risk.model import model_of
 from server.domain.risk.optimise import in_order
 from server.domain.risk.optimise import propose_order as search
 from server.domain.risk.trials import Trials
-from server.domain.routine.estimate import TimeEstimate
-from tests.domain.risk.plans import parts, process, segment, sheet
-
-
-def estimated(name, likely_s, **changes):
-    return segment(name, planned=TimeEstimate(likely_s * 0.9, likely_s, likely_s * 1.2), **changes)
-
+from tests.domain.risk.plans import estimated, parts, process, segment, sheet
 
 DRIPPING = parts(
     estimated("open", 20),

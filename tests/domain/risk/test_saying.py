@@ -37,7 +37,7 @@ def test_nothing_is_told_as_never_or_always(chance, words):
         (Why(2, 2.0, 3.0, 0.7), "Rests on two runs; your plan counts for 70 %."),
         (
             Why(12, 5.9, -2.2, 0.04),
-            "Rests on 12 runs, mostly the latest six; 2 s faster a run of late; "
+            "Rests on twelve runs, mostly the latest six; 2 s faster a run of late; "
             "your plan counts for 4 %.",
         ),
         (

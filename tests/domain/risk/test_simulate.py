@@ -21,13 +21,9 @@ from server.domain.risk.times import schedule
 from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities, parts, process, segment
-from tests.domain.shorthand import independent, simulate_rows
+from tests.domain.shorthand import drawn_from, independent, simulate_rows
 
 SLOTS = 100_000
-
-
-def drawn_from(*distributions):
-    return independent(np.array([each.ppf(grid_probabilities()) for each in distributions]))
 
 
 def chain(count):

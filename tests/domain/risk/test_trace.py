@@ -8,7 +8,7 @@ from hypothesis import given
 from scipy import stats
 
 from server.domain.belief.history import Run
-from server.domain.belief.scores import GRID, grid_probabilities
+from server.domain.belief.scores import GRID
 from server.domain.risk.activities import Fallback
 from server.domain.risk.draws import Draws
 from server.domain.risk.model import model_of
@@ -20,11 +20,7 @@ from server.domain.risk.trace import Chains
 from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.plans import activities, parts, process, segment
 from tests.domain.risk.test_simulate import random_plans
-from tests.domain.shorthand import independent, simulate_rows
-
-
-def drawn_from(*distributions):
-    return independent(np.array([each.ppf(grid_probabilities()) for each in distributions]))
+from tests.domain.shorthand import drawn_from, independent, simulate_rows
 
 
 def test_in_one_chain_each_normal_has_the_share_of_its_variance():

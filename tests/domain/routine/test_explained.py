@@ -1,13 +1,17 @@
 """Where a figure comes from: every value that went in is named, with its source."""
 
+from dataclasses import replace
+
 import pytest
 
 from server.domain.base.amounts import parse_amount
 from server.domain.base.errors import NotFound
 from server.domain.glass.balance import balance
+from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.library import ingredient
 from server.domain.glass.origin import FORMULAS, said_source
+from server.domain.glass.steps import Agitate, Ice
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
@@ -93,3 +97,48 @@ def test_bar_measures_are_named_as_practice():
     )  # fmt: skip
     told = of("ethanol_g", Drink("d", "X", 1, (dash,))).inputs
     assert (told[0].about, told[0].told) == ("one dash", "0.8 to 0.9 ml")
+
+
+WHISKY_OVER_ICE = Drink(
+    "d", "Pier", 1, (part("whisky-46", "45 ml"), part("soda-water", "40 ml")),
+    service=Service(Vessel("tumbler", "glass", 300), 21.0, None, "s1", "s2", over_ice=True),
+)  # fmt: skip
+
+
+def test_a_constant_is_told_in_the_digits_that_a_guess_has():
+    # 0.04 x (150 / 85)^(1/3), by hand: 0.0483, of a range from 0.02 to 0.097.
+    (cooling,) = [each for each in of("drunk_c", WHISKY_OVER_ICE).inputs if each.of == "Cooling"]
+    assert cooling.told == "0.048 (0.02–0.097) a minute"
+
+
+def test_over_ice_a_drink_is_told_to_melt_ice_not_to_warm():
+    assert "melts ice instead of warming" in of("drunk_c", WHISKY_OVER_ICE).formula.words
+    assert "exp(−k × minutes)" in of("drunk_c").formula.words
+
+
+def test_the_caffeine_of_a_brew_shows_what_it_was_worked_out_from():
+    # Belitz, Grosch, Schieberle, Food Chemistry (2009), arabica: 8 to 14 mg in a gram.
+    brew = Brew(dose_g=18, beverage_g=36, tds_percent=9.0, kind="espresso")
+    shot = replace(part("espresso", "30 ml"), brew=brew)
+    inputs = of("caffeine_mg", Drink("d", "Bell", 1, (shot,))).inputs
+    told = {each.about: (each.told, each.source.is_unsure) for each in inputs}
+    assert told["caffeine in the coffee"] == ("12 (8–14) mg in a gram", False)
+    assert told["share of it that is drawn out"] == ("0.85 (0.6–1)", True)
+    # 18 g x 12 mg x 0.85 in 34.8 ml, from 18 x 8 x 0.6 to 18 x 14: no range here carries decimals.
+    assert told["caffeine"][0] == "530 (250–720) mg in 100 ml"
+
+
+def test_water_from_ice_is_no_part_of_what_it_does_not_change():
+    # By mass: water has no energy, sugar, acid or caffeine of its own.
+    shaken = replace(COFFEE, steps=(Agitate("s", "shake"),))
+    for name in ("energy_kcal", "sugar_to_acid", "caffeine_mg", "ethanol_g"):
+        assert all(each.of != "Shaking with ice" for each in of(name, shaken).inputs)
+    assert any(each.of == "Shaking with ice" for each in of("abv_percent", shaken).inputs)
+
+
+def test_what_melts_to_a_temperature_hangs_on_how_warm_the_parts_are():
+    chilled = replace(COFFEE, steps=(Ice("s", 5.0),))
+    abouts = [each.about for each in of("abv_percent", chilled).inputs]
+    assert abouts.count("temperature") == 2
+    assert "temperature" not in [each.about for each in of("abv_percent").inputs]
+    assert "temperature" not in [each.about for each in of("ethanol_g", chilled).inputs]

@@ -3,6 +3,8 @@
 import pytest
 
 from server.domain.base.amounts import Amount
+from server.domain.glass.cautions import for_who_drinks
+from server.domain.glass.steps import Agitate, Blend
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.named_hazards import hazards_of_drink, hazards_of_routine
@@ -57,3 +59,14 @@ def test_a_lined_mug_or_another_vessel_is_no_hazard():
     assert codes(Vessel("Steel-lined copper mug", "steel")) == []
     assert codes(Vessel("Mug", "stoneware")) == []
     assert codes(None) == []
+
+
+def test_a_step_that_blends_is_told_whatever_the_method_says():
+    blended = Drink("d", "Gull", 1, (), steps=(Blend("b"),))
+    assert [each.code for each in hazards_of_drink(blended)] == ["blender"]
+    assert hazards_of_drink(Drink("d", "Gull", 1, (), steps=(Agitate("s", "shake"),))) == ()
+
+
+def test_a_blender_is_for_the_hands_that_make_a_drink_not_for_who_drinks_it():
+    blended = Drink("d", "Gull", 1, (), steps=(Blend("b"),))
+    assert for_who_drinks(hazards_of_drink(blended)) == ()

@@ -51,3 +51,10 @@ def test_a_time_to_change_stands_before_a_segment_that_was_further_off_once():
 
 def test_what_was_on_plan_in_the_last_run_does_not_matter():
     assert that_matter(courses(PLAN, [make_line(splits_s={"a": 40.4, "b": 60})], {}), 3) == ()
+
+
+def test_the_way_of_a_segment_is_told_from_the_six_runs_before_its_last_three():
+    times_s = (40, 46, 40, 40, 41, 40, 40, 44, 45, 43)
+    lines = [make_line(splits_s={"a": each}) for each in times_s]
+    assert courses(PLAN, lines, {})[0].way == "steady"
+    assert courses(PLAN, [lines[0], *lines[2:]], {})[0].way == "growing"

@@ -2,14 +2,13 @@
 
 import pytest
 
+from server.domain.base.durations import DAY_MS
 from server.domain.runs.moment import moment_ms
 from tests.factories import NOW_MS
 
-DAY_MS = 86_400_000
-
 
 @pytest.mark.parametrize("source", ["stage", "paper"])
-@pytest.mark.parametrize("days", [-30, -1, 0, 1])
+@pytest.mark.parametrize("days", [-31, -1, 0, 2])
 def test_a_clock_that_can_be_right_is_believed(source, days):
     started_ms = NOW_MS + days * DAY_MS
     assert moment_ms(source, started_ms, NOW_MS) == started_ms

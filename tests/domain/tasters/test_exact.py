@@ -12,25 +12,12 @@ from statsmodels.stats import contingency_tables
 from server.domain.tasters.exact import (
     Stratum,
     as_many_by_chance,
-    at_least,
     cochran,
-    exactly,
     fisher,
     holm,
     mcnemar,
     two_sided_half,
 )
-
-
-@given(st.integers(0, 400), st.data(), st.sampled_from([1 / 3, 1 / 2, 0.07]))
-def test_binomial_tails_are_those_of_scipy(tries, data, chance):
-    hits = data.draw(st.integers(0, tries))
-    assert at_least(hits, tries, chance) == pytest.approx(
-        stats.binom.sf(hits - 1, tries, chance), rel=1e-9, abs=1e-15
-    )
-    assert exactly(hits, tries, chance) == pytest.approx(
-        stats.binom.pmf(hits, tries, chance), rel=1e-9, abs=1e-300
-    )
 
 
 @given(st.integers(1, 200), st.data())

@@ -11,7 +11,7 @@ from server.domain.tasters.decoys import AskedWord
 from server.domain.tasters.record import SittingRecord, TasterRecord
 from server.domain.tasters.serving import MOST_PLACES, GlassSet
 from server.domain.tasters.sitting import Sitting
-from server.domain.tasters.taster_answers import Answer, Tick
+from server.domain.tasters.taster_answers import NOTHING_YET, Answer, Tick
 
 SOUR, SWEET = Drink("d", "Sour"), Drink("e", "Sweet")
 STATED, DECOY = AskedWord("pear", "stated"), AskedWord("oak", "near")
@@ -61,8 +61,10 @@ def record(sitting, *tasters):
 
 def test_answers_that_belong_to_the_tasting_are_taken():
     tick = Answer(ticks=(Tick(0), Tick(1)))
-    record(LIST, TasterRecord("a", 1, 0, answer=tick), TasterRecord("b", MOST_PLACES, 0))
-    record(TRIANGLE, TasterRecord("a", 1, 0, answer=Answer(chosen="333")))
+    listed = record(LIST, TasterRecord("a", 1, 0, answer=tick), TasterRecord("b", MOST_PLACES, 0))
+    assert [each.answer for each in listed.tasters] == [tick, NOTHING_YET]
+    odd = record(TRIANGLE, TasterRecord("a", 1, 0, answer=Answer(chosen="333")))
+    assert odd.tasters[0].answer.chosen == "333"
 
 
 @pytest.mark.parametrize(

@@ -83,3 +83,8 @@ def test_long_words_ask_for_something_until_runs_have_measured_them():
     assert takes(words_s=41).words_over_s == 0
     assert takes(words_s=None).words_over_s == 0
     assert takes(41, 41, 41, words_s=44).words_over_s == 0
+
+
+def test_words_ask_for_time_from_the_same_seconds_on():
+    assert takes(words_s=41.5).words_over_s == 1.5
+    assert takes(words_s=41.4).words_over_s == 0.0

@@ -9,10 +9,9 @@ from server.store.between.codes import LASTS_MS
 from server.store.devices import LINK_LASTS_MS, invite
 from server.web.devices.enter import local_path
 from server.web.devices.naming import device_name
-from server.web.frame.dependencies import _now_ms
 from server.web.frame.reach import is_here
 from tests.factories import NOW_MS, make_events, make_routine
-from tests.web.conftest import ORIGIN, app_in
+from tests.web.conftest import ORIGIN, app_in, later
 from tests.web.html import Page
 from tests.web.shelf import all_that_is_kept, keep, keep_run
 
@@ -30,10 +29,6 @@ def code_of(client, role):
 
 def enter(browser, code, **more):
     return browser.post("/in", data={"code": code, **more})
-
-
-def later(client, ms):
-    client.app.dependency_overrides[_now_ms] = lambda: NOW_MS + ms
 
 
 def take_all_but_own(client):

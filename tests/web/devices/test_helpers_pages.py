@@ -3,10 +3,7 @@
 import pytest
 from fastapi.testclient import TestClient
 
-from server.store.devices import let_in
-from server.web.frame.cookies import DEVICE
-from tests.factories import NOW_MS
-from tests.web.conftest import ORIGIN, app_in, beside
+from tests.web.conftest import ORIGIN, app_in, beside, let_in_as
 from tests.web.dead_ends import walk
 from tests.web.html import Page
 from tests.web.sharing.world import hollow
@@ -21,9 +18,7 @@ def owner(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def cookies(owner):
-    with owner.app.state.database.writing() as session:
-        _, token = let_in(session, "helper", "Phone", NOW_MS)
-    return {f"{DEVICE}-80": token}
+    return let_in_as(owner, "helper")
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,6 @@ from server.domain.base.rights import may
 from server.domain.routine.drink import Drink
 from server.domain.tasters.decoys import AskedWord
 from server.domain.tasters.sitting import Sitting
-from server.store.devices import let_in
 from server.store.ids import new_id
 from server.store.tastings.sittings import keep_sitting
 from server.store.tastings.tasters import admit_taster
@@ -19,7 +18,7 @@ from server.web.frame.cookies import DEVICE, taste_cookie, watch_cookie
 from tests.factories import NOW_MS, make_routine
 from tests.lent import addresses
 from tests.table import table
-from tests.web.conftest import app_in, beside
+from tests.web.conftest import app_in, beside, let_in_as
 from tests.web.shelf import keep, keep_run
 
 STANDING = {"routine_id": "r1"}
@@ -127,9 +126,7 @@ def test_a_pass_to_taste_opens_its_tasting_and_no_other(ask, owner, taster, tast
 
 @pytest.fixture(scope="module")
 def helper(owner):
-    with owner.app.state.database.writing() as session:
-        _, token = let_in(session, "helper", "Phone", NOW_MS)
-    return {f"{DEVICE}-80": token}
+    return let_in_as(owner, "helper")
 
 
 @table("row", [row for row in REFUSING if NEEDS.get(row, "own") == "own"])

@@ -3,6 +3,7 @@ from datetime import UTC
 
 import pytest
 
+from server.domain.base.durations import DAY_MS
 from server.domain.drift.analysis import analyse
 from server.domain.drift.run_table import run_table
 from server.domain.runs.summary import RunSummary
@@ -13,7 +14,6 @@ from tests.domain.drift.histories import make_ahead
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 
 PLAN = make_routine(segments=(make_segment("a", 60), make_segment("b", 90)))
-DAY_MS = 86_400_000
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from server.domain.base.durations import HOUR_MS
 from server.domain.drift.analysis import analyse
 from server.domain.drift.run_table import run_table
 from server.store.routines import StoredRoutine
@@ -19,7 +20,6 @@ from server.web.drift.view import calibration_rows, forecast_rows, series_rows
 from tests.domain.drift.histories import make_ahead
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 
-HOUR_MS = 3_600_000
 PLAN = make_routine(segments=tuple(make_segment(key, 60) for key in "abc"))
 
 splits = st.dictionaries(

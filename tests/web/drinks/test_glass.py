@@ -5,7 +5,7 @@ from math import inf
 
 import pytest
 
-from server.domain.base.amounts import Amount
+from server.domain.base.amounts import Amount, parse_amount
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.library import ingredient
@@ -587,3 +587,65 @@ def test_what_a_temperature_is_made_of_names_what_it_was_brought_to(client):
     panel = Page(client.get(f"{path}/drinks?open=origin-temp_c.d1")).text(".panel")
     assert "Heating" in panel
     assert "62 °C" in panel.partition("Heating")[2]
+
+
+@pytest.mark.parametrize(("abv", "is_told"), [(12, True), (29, True), (31, False), (66, False)])
+def test_a_refractometer_is_foretold_for_what_is_no_spirit(client, abv, is_told):
+    # CRC Handbook, refractive index of ethanol in water (from memory): 58 % by mass, 66 % vol, has
+    # 1.363, which a scale in Brix shows as 20; the formula of fortified wines would say 14.
+    spirit = replace(GIN, substance=replace(SPIRIT, abv=Figure(float(abv))))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (spirit,)),)))
+    assert ("a refractometer shows" in all_figures(client, path).text(".panel")) is is_told
+
+
+@pytest.mark.parametrize("over_ice", [True, False])
+def test_ice_that_a_drink_stands_over_is_not_said_to_be_left_out(client, over_ice):
+    # Its own sentence tells what melts of it: the page does not say two things of one ice.
+    ice = Ingredient("i", "Ice", Amount(120, "g"), (), ingredient("ice").substance)
+    segments = (make_segment("s1"), make_segment("s2"))
+    service = Service(None, 21.0, None, "s1", "s2", over_ice=over_ice)
+    drink = Drink("d1", "Tide", 1, (GIN, ice), service=service)
+    path = keep(client, make_routine(segments=segments, drinks=(drink,)))
+    shown = all_figures(client, path).text(".panel")
+    assert ("more melts until then" in shown) is over_ice
+    assert ("none of it is counted" in shown) is not over_ice
+
+
+def test_a_drink_without_sugar_and_acid_is_said_to_hold_none(client):
+    acid_free = replace(GIN, substance=replace(SPIRIT, acid=Content(0.0)))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (acid_free,)),)))
+    assert "No sugar, no acid" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+
+
+@pytest.mark.parametrize("by_step", [None, Figure(200.0)])
+def test_ice_that_is_blended_as_it_is_listed_stands_there_once(client, by_step):
+    # 200 g of ice are 200 g, not 400.
+    ice = Ingredient("i", "Ice", Amount(200, "g"), (), ingredient("ice").substance)
+    parts = (GIN, ice) if by_step is None else (GIN,)
+    drink = Drink("d1", "Gull", 1, parts, steps=(Blend("b", by_step),))
+    path = keep(client, make_routine(drinks=(drink,)))
+    shown = Page(client.get(f"{path}/drinks"))
+    assert len([each for each in shown.texts(".parts-list li") if "200 g" in each]) == 1
+    # In the picture too it is what fills the glass, hatched as all water is.
+    assert any("200 g" in text_of(each) for each in shown.all("#drink-d1 svg title"))
+
+
+def test_what_all_serves_hold_is_told_where_there_is_more_than_one(client, path):
+    assert all_figures(client, path).texts(".balance td small") != []
+    assert not any(
+        each.startswith("all:") for each in all_figures(client, path).texts(".balance td small")
+    )
+
+
+@pytest.mark.parametrize(
+    ("made", "is_told"), [("400 ml", True), ("200 ml", False), ("1 kg", False)]
+)
+def test_more_made_at_a_time_than_one_cooking_gives_is_told(client, made, is_told):
+    # ICUMSA: 350 g at 57.14 Brix are 275.6 ml; 120 g of fruit that keep 0.3 g a gram leave 247.
+    syrup = Syrup(200.0, 150.0, solids=120.0, by="grams")
+    pear = Ingredient("p", "Pear", Amount(90, "ml"), (), None, None, syrup)
+    pear = replace(pear, ahead=replace(pear.ahead, made=parse_amount(made)))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Ferry", 1, (pear,)),)))
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-p")).text(".panel")
+    assert "after straining" in shown
+    assert ("made at a time: more than that gives" in shown) is is_told

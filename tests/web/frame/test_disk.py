@@ -53,6 +53,17 @@ def test_a_mark_that_cannot_be_stored_says_why_in_json(stuck):
     assert (answer.status_code, answer.json()["error"]["message"]) == (507, words)
 
 
+@only_sqlite
+def test_the_log_says_in_one_line_what_the_disk_said_and_nothing_of_what_was_typed(stuck, caplog):
+    client, _, _ = stuck
+    client.post("/routines/r1/segments/new", data={"name": "Pour", "likely": "60", "said": LARGE})
+    (line,) = [each.getMessage() for each in caplog.records]
+    assert line.startswith("The disk or the database failed: ")
+    assert len(line.splitlines()) == 1
+    assert "xxx" not in line
+    assert "UPDATE" not in line
+
+
 @pytest.mark.parametrize(
     ("number", "words"),
     [

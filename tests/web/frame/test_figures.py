@@ -186,12 +186,13 @@ def test_the_stage_starts_each_segment_where_the_plan_does(routine):
         assert set(found[f"segment-start:{segment_id}"]) == {start}
 
 
-def test_claims_checked_and_unchecked_come_to_all_claims(demo):
+def test_claims_checked_unchecked_and_asked_about_come_to_all_claims(demo):
     page = Page(demo.get(f"{DEMO}/claims"))
-    to_settle, hold, unchecked = (int(each) for each in page.texts(".tallies b"))
+    to_settle, hold, unchecked, *perhaps = (int(each) for each in page.texts(".tallies b"))
     assert to_settle == len(page.all(".ledger > .claims > .claim"))
     assert hold == len(page.all("[id^='hold-'] .claim"))
     assert unchecked == len(page.all("#unchecked .claim"))
+    assert sum(perhaps) == len(page.all("#perhaps .claim"))
     assert page.text("h1").startswith(f"{to_settle} claims to settle")
 
 

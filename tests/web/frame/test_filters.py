@@ -50,6 +50,16 @@ def test_milliseconds_read_as(name, shown):
     assert [FILTERS[name](value) for value in ms] == shown
 
 
+def test_a_split_is_rounded_as_the_stage_rounds_it():
+    assert FILTERS["split_ms"](41_250) == "0:41.3"
+
+
+def test_measured_differences_are_told_to_the_tenth():
+    told = [FILTERS["apart_ms"](ms, "longer", "shorter") for ms in (None, 20, 1840, -940)]
+    assert told == ["–", "on plan", "1.8 s longer", "0.9 s shorter"]
+    assert [FILTERS["spread_ms"](ms) for ms in (None, 0, 4060)] == ["–", "0.0 s", "4.1 s"]
+
+
 def test_an_instant_is_told_by_the_clock_on_the_wall(berlin):
     assert day(1_790_000_000_000) == "21 Sep 2026, 16:13"
 

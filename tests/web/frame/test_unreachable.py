@@ -1,7 +1,10 @@
 """A database that does not answer is told in words, and all goes on when it does."""
 
+import time
+
 import pytest
 
+from server.store.between.posted import AGAIN_AFTER_S
 from tests.engines import POSTGRES
 from tests.postgres_server import shared_server
 
@@ -34,6 +37,20 @@ def test_readiness_tells_that_the_database_cannot_be_read(halted):
     answer = halted.get("/readyz")
     assert answer.status_code == 503
     assert "cannot be read" in answer.json()["database"]
+
+
+def test_an_outage_is_told_once_by_those_who_listen_to_other_workers(client, caplog):
+    server = shared_server()
+    for _ in range(2):
+        server.halt()
+        time.sleep(3 * AGAIN_AFTER_S)
+        server.start()
+        give_up = time.monotonic() + 30
+        while client.get("/").status_code != 200:
+            assert time.monotonic() < give_up
+        time.sleep(3 * AGAIN_AFTER_S)  # They have found it again.
+    told = [each for each in caplog.messages if each.startswith("No notices of other workers")]
+    assert [len(each.splitlines()) for each in told] == [1, 1]
 
 
 def test_all_goes_on_once_the_database_answers_again(client):

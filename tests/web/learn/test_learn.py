@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from server.domain.base.amounts import Amount
+from server.domain.base.durations import DAY_MS
 from server.domain.learn.memory import Learner
 from server.domain.learn.own_memory import OwnMemory
 from server.domain.routine.drink import Drink, Ingredient
@@ -36,7 +37,6 @@ ROUTINE = make_routine(
         ),
     ),
 )  # fmt: skip
-DAY_MS = 86_400_000
 
 
 @pytest.fixture

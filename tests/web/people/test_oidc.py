@@ -13,7 +13,7 @@ from server.store.people.identities import person_known_as
 from server.store.people.invitations import invite_person
 from server.store.sharing.inviting import OfferedShare
 from server.store.sharing.shares import give_share, grants_on
-from server.web.frame.dependencies import _now_ms
+from server.web.frame.dependencies import handed_now_ms
 from server.web.people.provider import Provider
 from tests.factories import NOW_MS
 from tests.web.conftest import app_in
@@ -38,7 +38,7 @@ def house(tmp_path, fake):
     with app_in(tmp_path, people=True, **settings) as client:
         app = client.app
         app.state.oidc = Provider(app.state.settings, httpx2.ASGITransport(fake.app))
-        app.dependency_overrides[_now_ms] = lambda: time.time_ns() // 1_000_000
+        app.dependency_overrides[handed_now_ms] = lambda: time.time_ns() // 1_000_000
         make_two(client)
         yield client
 

@@ -3,9 +3,7 @@
 import pytest
 
 from server.store.people.challenges import CHALLENGE_LASTS_MS
-from server.web.frame.dependencies import _now_ms
-from tests.factories import NOW_MS
-from tests.web.conftest import ORIGIN
+from tests.web.conftest import ORIGIN, later
 from tests.web.html import Page
 from tests.web.people.authenticator import Authenticator
 from tests.web.people.conftest import PASSWORD, browser_on
@@ -61,7 +59,7 @@ def test_a_challenge_is_answered_where_it_was_asked(house, kept):
 def test_a_challenge_is_answered_within_five_minutes(house, kept):
     browser = browser_on(house)
     credential = kept.sign(begin(browser))
-    house.app.dependency_overrides[_now_ms] = lambda: NOW_MS + CHALLENGE_LASTS_MS
+    later(house, CHALLENGE_LASTS_MS)
     assert answer(browser, credential).status_code == 422
 
 

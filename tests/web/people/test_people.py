@@ -4,8 +4,8 @@ import pytest
 
 from server.store.people import invitations
 from server.store.people.invitations import LASTS_MS, invite_person
-from server.web.frame.dependencies import _now_ms
 from tests.factories import NOW_MS
+from tests.web.conftest import later
 from tests.web.html import Page
 from tests.web.people.conftest import BEA, PASSWORD, browser_on, sign_in
 
@@ -49,7 +49,7 @@ def test_an_invitation_ends_after_a_week_or_when_it_is_withdrawn(house, ada):
     ada.post(f"/people/invitations/{row.get('id').removeprefix('invitation-')}/withdraw")
     assert browser_on(house).post("/invited", data={"secret": withdrawn}).status_code == 410
     assert browser_on(house).post("/invited", data={"secret": late}).status_code == 200
-    house.app.dependency_overrides[_now_ms] = lambda: NOW_MS + LASTS_MS
+    later(house, LASTS_MS)
     assert browser_on(house).post("/invited", data={"secret": late}).status_code == 410
 
 
@@ -66,7 +66,7 @@ def test_what_is_wrong_comes_back_beside_its_field_with_the_invitation_still_goo
 def test_what_else_one_is_invited_to_comes_true_with_the_account(house, monkeypatch):
     true = []
 
-    def make_true(_session, who, to, _now_ms):
+    def make_true(_session, who, to, handed_now_ms):
         true.append((who.name, to.document))
 
     monkeypatch.setattr(invitations, "WHEN_ACCEPTED", (make_true,))

@@ -9,10 +9,10 @@ from server.domain.base.errors import TooMany
 from server.store.between.notices import OwnNotices
 from server.store.people import passwords
 from server.store.people.sign_ins import IDLE_MS, end_sign_ins
-from server.web.frame.dependencies import _now_ms
 from server.web.frame.door import TRUSTED_S
 from server.web.frame.throttle import Throttle
 from tests.factories import NOW_MS
+from tests.web.conftest import later
 from tests.web.html import Page
 from tests.web.people.conftest import ADA, BEA, PASSWORD, browser_on, sign_in
 from tests.web.shelf import all_that_is_kept
@@ -119,7 +119,7 @@ def test_whoever_signs_out_is_out(house, ada):
 
 
 def test_a_sign_in_ends_when_it_is_not_used(house, ada):
-    house.app.dependency_overrides[_now_ms] = lambda: NOW_MS + IDLE_MS
+    later(house, IDLE_MS)
     assert ada.get("/account").headers["location"] == "/sign-in?to=/account"
 
 

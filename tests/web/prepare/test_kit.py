@@ -214,3 +214,28 @@ def test_a_group_counts_what_is_packed_and_a_phone_unfolds_the_first_with_someth
     press(kitchen, "ingredient:lemon juice")
     assert groups()[0] == ("Ingredients", "1 of 1", True)
     assert [folded for _, _, folded in groups()].index(False) == 1
+
+
+def test_two_things_that_are_as_short_keep_what_tells_them_apart(client):
+    parts = (
+        Ingredient("a", "Whisky, 40 %", Amount(40, "ml")),
+        Ingredient("b", "Whisky, 46 %", Amount(20, "ml")),
+        Ingredient("c", "Lemon juice, fresh", Amount(20, "ml")),
+    )
+    keep(client, make_routine(drinks=(Drink("d1", "Sour", 4, parts),)))
+    for address in (HERE, "/routines/r1/shopping"):
+        shown = Page(client.get(address)).text("main")
+        assert "Whisky, 40 %" in shown
+        assert "Whisky, 46 %" in shown
+        assert "Lemon juice, fresh" not in shown
+
+
+def test_nothing_is_packed_of_a_part_that_is_set_to_none(client):
+    parts = (
+        Ingredient("a", "Gin", Amount(40, "ml")),
+        Ingredient("b", "White sugar", Amount(0, "g")),
+    )
+    keep(client, make_routine(drinks=(Drink("d1", "Sour", 4, parts),)))
+    names = Page(client.get(HERE)).texts(".kit-name")
+    assert "Gin" in names
+    assert "White sugar" not in names

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.domain.base.media import MOST_OF_PHOTOGRAPH
+from server.domain.base.photographs import MOST_OF_PHOTOGRAPH
 from server.domain.routine.preparing import Preparation
 from server.domain.routine.station import Station, Surface
 from server.store.lost.deleted import KEPT_MS

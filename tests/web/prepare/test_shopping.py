@@ -9,7 +9,7 @@ from server.domain.base.amounts import Amount
 from server.domain.glass.brew import Brew
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Good, Journey, Preparation, Size, Task
-from server.web.frame.dependencies import _now_ms
+from server.web.frame.dependencies import handed_now_ms
 from server.web.frame.local_zone import LOCAL
 from tests.factories import make_routine
 from tests.web.html import Page
@@ -97,7 +97,7 @@ def test_nobody_is_told_to_buy_on_a_day_that_is_past(client, day, told):
     sold = Good("g1", "Juice", (Size(Amount(1, "l"), 2.0),), closed_days=3)
     keep(client, routine(sold, journey=journey))
     now = datetime(2026, 11, day, 9, tzinfo=LOCAL)
-    client.app.dependency_overrides[_now_ms] = lambda: round(now.timestamp() * 1000)
+    client.app.dependency_overrides[handed_now_ms] = lambda: round(now.timestamp() * 1000)
     assert told == Page(client.get(HERE)).text(".shop-line small").rpartition("; ")[2]
 
 

@@ -1,5 +1,6 @@
 import pytest
 
+from server.domain.base.durations import DAY_MS
 from server.domain.runs.events import event_document
 from tests.factories import (
     NOW_MS,
@@ -16,7 +17,6 @@ ROUTINE = make_routine(
     segments=(make_segment("s1", 100), make_segment("s2", 200), make_segment("s3", 280)),
     processes=(make_process(),),
 )
-DAY_MS = 24 * 3600 * 1000
 
 
 def run_of(client, label, ends, total_s, day, closing="finish", ready_s=190, **more):

@@ -7,8 +7,8 @@ from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
 from server.store.runs import load_run
 from server.store.uploads.media import MediaFolder
-from server.web.frame.dependencies import _now_ms
 from tests.factories import NOW_MS, make_routine, make_segment
+from tests.web.conftest import later
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
 
@@ -81,7 +81,7 @@ def test_a_drink_comes_back_to_the_segments_that_were_about_it(client):
 def test_after_thirty_days_the_list_is_empty(client, run_id):
     for address in list(DELETIONS.values())[1:]:
         client.post(address.format(run=run_id))
-    client.app.dependency_overrides[_now_ms] = lambda: NOW_MS + KEPT_MS + 1
+    later(client, KEPT_MS + 1)
     assert listed(client) == []
 
 

@@ -4,7 +4,8 @@ import pytest
 
 from server.store.uploads.media import MediaFolder
 from server.web.frame.request_limits import MB
-from server.web.runs.recordings import FILE_POLICY, _folder
+from server.web.frame.uploaded import recordings_folder
+from server.web.runs.recordings import FILE_POLICY
 from tests.domain.base.test_media import WEBM
 from tests.factories import make_events, make_routine
 from tests.web.conftest import app_in
@@ -93,7 +94,7 @@ def test_something_that_is_no_sound_is_refused(client, run_id):
 @pytest.mark.parametrize(("size_mb", "status"), [(250, 200), (300, 413)])
 def test_300_mb_are_too_much(client, run_id, tmp_path, size_mb, status):
     empty = MediaFolder(tmp_path / "empty", lambda _: 10**12)
-    client.app.dependency_overrides[_folder] = lambda: empty
+    client.app.dependency_overrides[recordings_folder] = lambda: empty
     told = TOLD | {"size_bytes": size_mb * MB}
     assert client.post(f"/api/runs/{run_id}/recordings", json=told).status_code == status
 
@@ -108,7 +109,7 @@ def test_300_mb_in_one_piece_are_refused_unread(client, run_id):
 
 def test_a_full_disk_refuses_the_recording_and_leaves_the_run_unharmed(client, run_id, tmp_path):
     full = MediaFolder(tmp_path / "full", lambda _: 0)
-    client.app.dependency_overrides[_folder] = lambda: full
+    client.app.dependency_overrides[recordings_folder] = lambda: full
     answer = client.post(f"/api/runs/{run_id}/recordings", json=TOLD)
     assert (answer.status_code, error_of(answer)) == (507, "no_room")
     assert "9:55" in Page(client.get(f"/runs/{run_id}")).text("h1")

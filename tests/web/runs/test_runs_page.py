@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.base.durations import parse_duration
+from server.domain.base.durations import HOUR_MS, parse_duration
 from server.domain.runs.labels import Occasion
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import list_runs
@@ -15,7 +15,6 @@ from tests.web.shelf import keep, kept
 
 RUNS = "/routines/r1/runs"
 RUN = [180, 200, 205]
-HOUR_MS = 3_600_000
 GROWN = [[180, at, 205] for at in (200, 201, 200, 205, 206, 207)]
 
 

@@ -109,3 +109,23 @@ def test_a_syrup_told_in_parts_says_once_what_they_are(client):
     syrup = Ingredient("c", "Barley syrup", Amount(120, "ml"), syrup=Syrup(2, 1, solids=0.5))
     shown = kept_sheet(client, drink=Drink("d1", "Dusk", 4, (RUM, syrup))).text(".declared")
     assert "2 parts by mass of sugar, 1 of water, 0.5 of fruit" in shown
+
+
+def test_what_a_name_tells_of_is_not_declared_as_none(client):
+    # Butter holds milk (Regulation (EU) No 1169/2011, Annex II, 7): that nobody ticked it is no no.
+    butter = Drink("d1", "Whistle", 1, (Ingredient("b", "Brown butter", Amount(20, "g")),))
+    shown = kept_sheet(client, drink=butter).text(".declared")
+    assert "None given. Not known for: Brown butter (its name tells of milk)." in shown
+    assert "None of the fourteen" not in shown
+
+
+def test_strength_that_nobody_knows_is_said_once(client):
+    secret = Drink("d1", "Dusk", 1, (Ingredient("x", "House mix", Amount(50, "ml")),))
+    shown = kept_sheet(client, drink=secret).text(".declared-facts")
+    assert "not known." in shown
+    assert "standard drinks" not in shown
+
+
+def test_degrees_below_zero_have_a_minus_sign(client):
+    cold = Drink("d1", "Dusk", 1, (RUM,), steps=(Ice("st", -4.0),))
+    assert "Chill on ice to −4 °C" in kept_sheet(client, drink=cold).text(".declared")

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from server.keeping.nightly import LastCopy
 from server.store.people.invitations import accept_invitation
 from server.store.people.persons import end_person, make_person, set_admin
 from server.store.sharing.passes import key_of_person
@@ -369,6 +370,17 @@ def test_the_house_says_first_that_the_disk_is_nearly_full(own_world, monkeypatc
     assert Page(admin.get("/house")).all(".notice") == []
     monkeypatch.setattr(house, "free_bytes", lambda _: 2_100_000)
     assert "has 2.1 MB left. Make room there" in Page(admin.get("/house")).text(".notice")
+
+
+def test_the_house_says_what_the_last_nightly_copy_leaves_out(own_app, own_world, monkeypatch):
+    admin, nightly = own_world.browsers["admin"], own_app.app.state.nightly
+    assert "none here yet" in Page(admin.get("/house")).text("section:has(#disk-title) dl")
+    left = "2 files in s3://bar/files: have that store keep copies too"
+    monkeypatch.setattr(nightly, "last", lambda: LastCopy(NOW_MS, left))
+    assert f", without {left}" in Page(admin.get("/house")).text("section:has(#disk-title) dl")
+    assert f"nightly copy is without {left}." in Page(admin.get("/recordings")).text(".lead")
+    # Where things lie is the house's, not everybody's who records.
+    assert left not in own_world.browsers["owner"].get("/recordings").text
 
 
 def test_the_house_tells_what_failed_without_what_was_in_it(own_app, own_world):

@@ -22,7 +22,7 @@ from server.store.sharing.teams import make_team
 from server.store.tastings.sittings import keep_sitting
 from server.store.uploads.table import RecordingRow
 from server.web.frame.cookies import PERSON
-from server.web.frame.dependencies import _now_ms
+from server.web.frame.dependencies import handed_now_ms
 from server.web.frame.door import require_right
 from server.web.frame.errors import install_error_answers
 from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
@@ -113,7 +113,7 @@ def hollow(app):
     """An app with the same addresses, door and database, where whatever is let in gets a 204."""
     made = FastAPI(openapi_url=None, dependencies=[Depends(require_right)])
     made.state = app.state
-    made.dependency_overrides[_now_ms] = lambda: NOW_MS
+    made.dependency_overrides[handed_now_ms] = lambda: NOW_MS
     install_error_answers(made)
     for context in iter_route_contexts(with_every_room(app).routes):
         if context.path != "/static":

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.runs.events import DESK, event_document
+from server.domain.runs.events import DESK
 from server.store.devices import let_in
 from server.store.runs import load_run
 from server.web.frame.cookies import DEVICE
 from tests.factories import NOW_MS, make_event, make_events, make_routine
-from tests.web.conftest import beside
-from tests.web.shelf import keep, keep_run
+from tests.web.conftest import beside, let_in_as
+from tests.web.shelf import keep, keep_run, send
 
 LOG = make_events({"s1": 61})
 
@@ -24,14 +24,7 @@ def run_id(client):
 @pytest.fixture
 def other(client):
     """Another of the owner's devices."""
-    with client.app.state.database.writing() as session:
-        _, token = let_in(session, "mine", "Phone", NOW_MS)
-    return beside(client, cookies={f"{DEVICE}-80": token})
-
-
-def send(browser, run_id, *events):
-    body = {"events": [event_document(event) for event in events]}
-    return browser.post(f"/api/runs/{run_id}/events", json=body)
+    return beside(client, cookies=let_in_as(client, "mine"))
 
 
 def test_who_says_the_name_of_the_device_that_holds_the_clock_does_not_hold_it(

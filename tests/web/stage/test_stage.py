@@ -8,7 +8,6 @@ from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.plan import layout
 from server.domain.runs.events import event_document
 from server.store.runs import list_runs
-from server.web.frame.dependencies import _now_ms
 from server.web.plan.outlook import Outlooks
 from tests.factories import (
     NOW_MS,
@@ -19,6 +18,7 @@ from tests.factories import (
     make_routine,
     make_segment,
 )
+from tests.web.conftest import later
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
 
@@ -282,7 +282,7 @@ def test_the_server_says_when_the_run_started_by_its_own_clock(client, run_id):
 
 def test_a_device_that_only_asks_is_heard_all_the_same(client, run_id):
     send(client, run_id, {"events": [START]})
-    client.app.dependency_overrides[_now_ms] = lambda: NOW_MS + 5000
+    later(client, 5000)
     device = START["device_id"]
     assert ask_as(client, run_id, "other").json()["heard_ms"] == {device: NOW_MS}
     assert ask_as(client, run_id, device).json()["heard_ms"] == {device: NOW_MS + 5000}

@@ -2,11 +2,11 @@
 
 from sqlmodel import select
 
+from server.domain.base.durations import DAY_MS
 from server.store.tastings.table import TasterRow
 from tests.web.html import Page
 from tests.web.tasters.phones import LIST, Phone, keep_drinks, seat, set_up
 
-DAY_MS = 86_400_000
 FINE = {"of_age": "yes", "is_fine": "yes"}
 
 

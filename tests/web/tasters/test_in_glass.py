@@ -28,4 +28,4 @@ def test_a_taster_is_told_of_raw_egg_and_not_of_a_whole_serves_caffeine():
 def test_what_only_a_name_tells_of_is_not_known_to_the_taster():
     made_of = Substance("spirit", abv=Figure(45.0))
     found = told(Ingredient("g", "Milk-washed gin", Amount(45, "ml"), (), made_of))
-    assert found.unknown == ("Milk-washed gin",)
+    assert found.unknown == ("Milk-washed gin (its name tells of milk)",)

@@ -13,14 +13,14 @@ from server.domain.base.errors import TooMany
 from server.domain.runs.events import event_document
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
 from server.store.watchers import who_joined
-from server.web.frame.dependencies import _now_ms
+from server.web.frame.dependencies import handed_now_ms
 from server.web.frame.throttle import TRIES, Throttle
 from server.web.live.bus import HEARD_WITHIN_S, LiveBus
 from server.web.watching.watchers import join_url
-from tests.factories import NOW_MS, make_events, make_routine
-from tests.web.conftest import ORIGIN, beside
+from tests.factories import make_events, make_routine
+from tests.web.conftest import ORIGIN, beside, later
 from tests.web.html import Page
-from tests.web.shelf import all_that_is_kept, keep, keep_run
+from tests.web.shelf import all_that_is_kept, keep, keep_run, open_run
 
 
 @pytest.fixture
@@ -35,17 +35,8 @@ def coach(client):
     return beside(client)
 
 
-def open_run(client, run_id):
-    client.post(f"/runs/{run_id}/watchers")
-    return Page(client.get(f"/runs/{run_id}/watchers")).text("#code")
-
-
 def join(browser, code, name="Ada"):
     return browser.post("/join", data={"code": code, "name": name})
-
-
-def later(client, ms):
-    client.app.dependency_overrides[_now_ms] = lambda: NOW_MS + ms
 
 
 def refusal(answer, field="code"):
@@ -240,7 +231,7 @@ def test_a_device_that_is_lost_no_longer_counts_and_one_that_speaks_does(
     client, coach, run_id, even
 ):
     # What is live goes by the server's own wall clock.
-    client.app.dependency_overrides[_now_ms] = lambda: time.time_ns() // 1_000_000
+    client.app.dependency_overrides[handed_now_ms] = lambda: time.time_ns() // 1_000_000
     join(coach, open_run(client, run_id))
     with client.app.state.database.reading() as session:
         (ada,) = who_joined(session, run_id)

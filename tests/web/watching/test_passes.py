@@ -4,11 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.runs.events import NEEDS, WATCHED, event_document
+from server.domain.runs.events import NEEDS, WATCHED
 from tests.factories import make_event, make_events, make_routine
 from tests.web.conftest import beside
-from tests.web.html import Page
-from tests.web.shelf import keep, keep_run
+from tests.web.shelf import keep, keep_run, open_run, send
 
 LOG = make_events({"s1": 61})
 
@@ -21,8 +20,7 @@ def run_id(client):
 
 @pytest.fixture
 def code(client, run_id):
-    client.post(f"/runs/{run_id}/watchers")
-    return Page(client.get(f"/runs/{run_id}/watchers")).text("#code")
+    return open_run(client, run_id)
 
 
 @pytest.fixture
@@ -40,11 +38,6 @@ def joined(client, code):
 def remark(event_id, kind="note", who="Ada", device="ada", **more):
     text = {} if kind == "retract" else {"text": "Too fast"}
     return replace(make_event(event_id, kind, **text, who=who, **more), device_id=device, at_ms=1.0)
-
-
-def send(browser, run_id, *events):
-    body = {"events": [event_document(event) for event in events]}
-    return browser.post(f"/api/runs/{run_id}/events", json=body)
 
 
 def why_not(answer):

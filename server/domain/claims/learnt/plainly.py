@@ -14,6 +14,8 @@ _THE_DRINK = (
     "drink", "cocktail", "serve", "liquid", "result", "blend", "first", "second", "one", "both",
     "everything", "it", "it's",
 )  # fmt: skip
+_YOU = frozenset({"you", "you'll", "we", "we'll", "judges"})
+_FINDS = frozenset({"find", "get", "notice"})
 _NEAR = 3
 """Words before or behind a flavour within which a word of tasting is about it: "in the mouth there
 is", "on the nose"."""
@@ -21,7 +23,12 @@ is", "on the nose"."""
 
 def is_said_plainly(scene: Scene, mention: Mention) -> bool:
     """Whether it is an adjective said of the drink, or stands right beside a word of tasting."""
-    return _is_predicate(scene, mention) or _is_tasted(scene, mention) or _is_placed(scene, mention)
+    return (
+        _is_predicate(scene, mention)
+        or _is_tasted(scene, mention)
+        or _is_placed(scene, mention)
+        or _is_found(scene, mention)
+    )
 
 
 def _is_predicate(scene: Scene, mention: Mention) -> bool:
@@ -44,6 +51,13 @@ def _is_tasted(scene: Scene, mention: Mention) -> bool:
         if "taste" in kinds:
             return True
     return False
+
+
+def _is_found(scene: Scene, mention: Mention) -> bool:
+    """ "You will find citrus", "you get a little clove": as plain as any word of tasting."""
+    at = past_degree(scene, english(), mention.first)
+    before = scene.words[max(scene.first, at - 2) : at]
+    return at > scene.first and scene.words[at] in _FINDS and bool(_YOU & set(before))
 
 
 def _is_placed(scene: Scene, mention: Mention) -> bool:

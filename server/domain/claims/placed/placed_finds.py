@@ -34,10 +34,10 @@ class _More(TypedDict, total=False):
 
 
 def word_finds(read: Read, here: Here, span: tuple[int, int], told: Told) -> Iterator[Find]:
-    """What a word is: a descriptor, the name of an ingredient, perhaps the one beside the other."""
+    """What a word is: one of taste, the name of an ingredient, perhaps the one beside the other."""
     mention, entry = told.mention, told.mention.descriptor
     first, end = mention.first, max(mention.end, mention.told_to)
-    if told.role is Role.INGREDIENT or (entry is None and told.role is not Role.NOTHING):
+    if told.role is Role.INGREDIENT or (entry is None and told.role is Role.CLAIM):
         ids = _candidates(mention, read.about.own_ingredients)
         yield _find(
             read, here, "ingredient", first, end, ingredient_ids=ids, is_slip=mention.is_slip

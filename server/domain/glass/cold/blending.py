@@ -26,10 +26,10 @@ from server.domain.glass.liquid import (
     warmed,
 )
 from server.domain.glass.parcel import Parcel
-from server.domain.glass.steps import AnyStep, Blend
+from server.domain.glass.steps import AnyStep, Blend, ice_c_of
 
 BLENDER_J_PER_G = Figure(
-    25.0, 0.0, 60.0, source="no source; ours: seconds of some hundred watts, a jar from the room"
+    25.0, 0.0, 60.0, source="typical; ours: seconds of some hundred watts, a jar from the room"
 )
 """Heat that blades and jar bring into each gram of what is blended."""
 
@@ -75,7 +75,8 @@ def ice_to_blend_g(before: Liquid, to_c: float, ice_c: float) -> float | None:
 def with_listed_ice(steps: Sequence[AnyStep], parcels: Sequence[Parcel]) -> tuple[AnyStep, ...]:
     """Steps that blend what is listed as ice, with how much that is where all of it is weighed.
 
-    It goes into the first such step that comes after it in the recipe.
+    It goes into the first such step that comes after it in the recipe, as cold as it is listed
+    where the step does not say how cold it is.
     """
     listed = [parcel for parcel in parcels if parcel.substance.kind == "ice"]
     found: list[AnyStep] = []
@@ -84,7 +85,7 @@ def with_listed_ice(steps: Sequence[AnyStep], parcels: Sequence[Parcel]) -> tupl
         if isinstance(step, Blend) and step.ice_g is None:
             here = [each for each in listed if (each.after_step_id or "") in passed]
             listed = [each for each in listed if each not in here]
-            step = replace(step, ice_g=_together(here))
+            step = replace(step, ice_g=_together(here), ice_c=_listed_c(step, here))
         found.append(step)
         passed.add(step.id)
     return tuple(found)
@@ -97,3 +98,11 @@ def _together(parcels: Sequence[Parcel]) -> Figure | None:
     value = sum(each.value for each in weighed)
     least, most = sum(each.least for each in weighed), sum(each.most for each in weighed)
     return Figure(value, least, most, "recipe") if value > 0 else None
+
+
+def _listed_c(step: Blend, listed: Sequence[Parcel]) -> float:
+    """How cold the ice of a step is: as the step says, else as one temperature is listed."""
+    told = {each.substance.temp_c.value for each in listed if each.substance.temp_c}
+    if ice_c_of(step).is_range and len(told) == 1 and max(told) <= 0:
+        return max(told)
+    return step.ice_c

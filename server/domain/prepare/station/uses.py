@@ -1,15 +1,13 @@
 """What the hands take, one thing after the other, as the segments say it."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from server.domain.prepare.kit import KitThing
-from server.domain.prepare.named_things import telling_words, words_of
+from server.domain.prepare.named_things import WORD, telling_words, words_of
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.station import Hand, Spot, Station
 
-_WORD = re.compile(r"[^\W\d_]+", re.UNICODE)
 _POURING = frozenset(("pour", "strain", "serve"))
 """Words of what the hands do (English, as singulars) that say that judges watch a pour."""
 
@@ -94,7 +92,7 @@ def _named(segment: Segment, may: Mapping[str, Stood]) -> list[str]:
     """In the order of the words; a thing with several of its words side by side is named once."""
     telling = {spot_id: telling_words(each.thing.name) for spot_id, each in may.items()}
     found: list[str] = []
-    for word in _WORD.findall(segment.hands):
+    for word in WORD.findall(segment.hands):
         singular = words_of(word)
         for spot_id, words in telling.items():
             if singular & words and (not found or found[-1] != spot_id):
