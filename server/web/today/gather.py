@@ -20,7 +20,7 @@ from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole import open_things
-from server.domain.whole.readiness import beyond_slot_s, written_for_others
+from server.domain.whole.readiness import beyond_slot_s, empty_s, written_for_others
 from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
@@ -82,6 +82,7 @@ def open_of(
         no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
         beyond_slot_s=beyond_slot_s(routine, standing.rules),
+        empty_s=empty_s(routine, standing.rules),
         serves_asked=standing.rules.serves_per_drink,
         for_others=written_for_others(routine, standing.rules),
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
