@@ -8,7 +8,7 @@ from server.domain.base.amounts import Amount
 from server.domain.routine.routine import Routine
 from server.domain.whole.readiness import bare_words
 from server.web.drinks.half import CardWord, Half
-from server.web.drinks.in_script import NEVER_SAID, Said
+from server.web.drinks.in_script import NEVER_SAID, NOT_KNOWN, Said
 from server.web.frame.filters import count
 
 if TYPE_CHECKING:
@@ -94,6 +94,6 @@ def _words(halves: Sequence[Half]) -> list[DrinksHeadline]:
 
 
 def _ailing(word: CardWord) -> str:
-    if word.trouble == NEVER_SAID:
-        return f"“{word.word}” {NEVER_SAID}"
+    if word.trouble in (NEVER_SAID, NOT_KNOWN):
+        return f"“{word.word}” {word.trouble}"
     return f"nothing gives “{word.word}”"

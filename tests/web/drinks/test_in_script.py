@@ -4,6 +4,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import OwnWord
 from tests.factories import make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
@@ -83,4 +84,25 @@ def test_a_word_nothing_gives_is_told_where_no_segment_names_its_drink(client):
 
 def test_without_words_nothing_is_called_unsaid(client):
     keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (LEMON,), ("rosehip",)),)))
+    assert drinks(client).all(".on-card .is-wanting") == []
+
+
+def test_a_word_on_the_card_that_is_no_known_flavour_is_marked_before_there_is_a_recipe(client):
+    drink = Drink("d1", "Tide", 4, (), ("rosehip", "frumble", "grilled peach"))
+    keep(client, make_routine(drinks=(drink,)))
+    (marked,) = drinks(client).all(".on-card .is-wanting")
+    assert marked.text_content() == "frumble is not known"
+    assert "“frumble” is not known" in Page(client.get(marked.get("href"))).text("main")
+
+
+@pytest.mark.parametrize("gives", [("frumble",), ()])
+def test_a_word_that_a_part_gives_is_known_whatever_it_is(client, gives):
+    part = Ingredient("i1", "Cordial" if gives else "Frumble cordial", Amount(40, "ml"), gives)
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (part,), ("frumble",)),)))
+    assert drinks(client).all(".on-card .is-wanting") == []
+
+
+@pytest.mark.parametrize("known", [{"language": "de"}, {"own_words": (OwnWord("frumble"),)}])
+def test_a_word_of_another_language_or_of_ones_own_is_not_called_unknown(client, known):
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (), ("frumble",)),), **known))
     assert drinks(client).all(".on-card .is-wanting") == []
