@@ -29,9 +29,7 @@ _TIMES = rf"(?:{SECONDS}|{MINUTES}|{HOURS}|hrs?|days?|nights?|weeks?)"
 _STARTS_WITH_TIME = rf"(?:for\s+)?{STARTS_WITH_AMOUNT}(?:more\s+)?{_TIMES}(?![\w-])"
 """Of what is done, how long: "shake with ice, 12 seconds"."""
 _TIME = re.compile(_STARTS_WITH_TIME, re.IGNORECASE)
-_BREAK = re.compile(
-    rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})(?!{_STARTS_WITH_TIME})", re.IGNORECASE
-)
+_BREAK = re.compile(rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})(?!{_STARTS_WITH_TIME})", re.IGNORECASE)
 _MANY = rf"(?P<serves>\d{{1,3}}|{'|'.join(NUMBER_WORDS)})"
 _SERVED = (
     r"(?:serves?|servings?|portions?|people|persons?|personas|raciones|porciones|personen|portionen"

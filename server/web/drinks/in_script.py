@@ -10,7 +10,7 @@ from server.domain.routine.rules import RuleSheet
 from server.web.drinks.checked import checked
 
 if TYPE_CHECKING:
-    from server.domain.claims.cures import Cure
+    from server.domain.claims.cures import Cure, Held
     from server.domain.claims.ledger import Ledger
     from server.domain.claims.rows import LedgerRow
 
@@ -24,6 +24,7 @@ class Contradiction:
     """"you say 30 ml"."""
     why: str
     said: Amount | None
+    held: "Held | None"
     cures: "tuple[Cure, ...]"
 
 
@@ -49,7 +50,7 @@ def said_of(routine: Routine, rules: RuleSheet) -> Said:
     if not routine.drinks or not any(segment.said.strip() for segment in routine.segments):
         return Said(troubles=unknown)
     said = _said(checked(routine, rules).ledger, routine)
-    return replace(said, troubles=unknown | said.troubles)
+    return replace(said, troubles={**unknown, **said.troubles})
 
 
 def _unknown_words(routine: Routine) -> Iterator[tuple[str, str]]:
@@ -112,9 +113,14 @@ def _contradicts(row: "LedgerRow") -> str:
 
 
 def _contradiction(row: "LedgerRow", ingredient_id: str, routine: Routine) -> Contradiction:
-    from server.domain.claims.cures import cures_of
+    from server.domain.claims.cures import cures_of, held_as_meant
 
     spoken = row.said.words if row.said else row.label.partition(" of ")[0]
     return Contradiction(
-        ingredient_id, f"you say {spoken}", row.why[0], row.said, cures_of(row, routine)
+        ingredient_id,
+        f"you say {spoken}",
+        row.why[0],
+        row.said,
+        held_as_meant(row, routine),
+        cures_of(row, routine),
     )

@@ -11,7 +11,7 @@ from sqlmodel import Session
 from server.demo import demo_file
 from server.domain.base.durations import left_of
 from server.domain.claims.backing import State
-from server.domain.claims.cures import cures_of
+from server.domain.claims.cures import cures_of, held_as_meant
 from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
@@ -157,7 +157,7 @@ def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
             id=row_id(row.key),
             state=state,
             word=row.word or row.label,
-            why=_short(row.why[0]) if row.why else "",
+            why=_short(row, routine),
             drink=drinks.get(row.drink_id or "", ""),
             at_s=said.at_s if said else None,
             segment_id=said.segment_id if said else _about(routine, row.drink_id),
@@ -166,9 +166,12 @@ def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
         )
 
 
-def _short(why: str) -> str:
-    """A reason without what it says in brackets: the ledger has it whole."""
-    return re.sub(r" \([^)]*\)", "", why)
+def _short(row: LedgerRow, routine: Routine) -> str:
+    """A reason without what it says in brackets, and without the tolerance: the ledger has both."""
+    held = held_as_meant(row, routine)
+    if held is not None:
+        return f"You say {row.label}, the recipe has {held.words}."
+    return re.sub(r" \([^)]*\)", "", row.why[0]) if row.why else ""
 
 
 def _about(routine: Routine, drink_id: str | None) -> str | None:

@@ -56,6 +56,17 @@ def test_the_first_line_offers_what_today_and_the_claims_offer(client):
     ]  # fmt: skip
 
 
+def test_every_page_tells_the_amount_of_one_serve_where_one_serve_was_meant(client):
+    part = Ingredient("i1", "Milk punch", Amount(120, "ml"))
+    segments = (make_segment("s1", drink_id="d1", said="I take 25 ml of milk punch for each."),)
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 4, (part,)),), segments=segments))
+    assert drinks(client).text("h1") == "Milk punch: you say 25 ml, Tide has 30 each"
+    claims = Page(client.get("/routines/r1/claims"))
+    assert "The recipe has 30 ml each" in claims.text(".claim")
+    told = "You say 25 ml of Milk punch, the recipe has 30 ml each."
+    assert told in Page(client.get("/routines/r1")).texts(".steps b")
+
+
 def test_a_word_on_the_card_that_is_never_said_stands_out(client, path):
     assert drinks(client).texts(".on-card .is-wanting") == ["rosehip is never said"]
     client.post(f"{PART}/cure", data={"cure": "make"})
