@@ -132,10 +132,11 @@ def _measures(row: LedgerRow, routine: Routine) -> tuple[MeasuringGlass, ...]:
     most = max(sizes)
     if not most:
         return ()
+    beside = "recipe, each" if held.is_each else "the recipe"
     said, recipe = (round(FILL * size / most, 3) for size in sizes)
     return (
         MeasuringGlass(str(row.said), "you say", said, is_said=True),
-        MeasuringGlass(held.words, "the recipe", recipe, is_said=False),
+        MeasuringGlass(str(held.amount), beside, recipe, is_said=False),
     )
 
 

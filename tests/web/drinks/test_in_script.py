@@ -63,6 +63,9 @@ def test_every_page_tells_the_amount_of_one_serve_where_one_serve_was_meant(clie
     assert drinks(client).text("h1") == "Milk punch: you say 25 ml, Tide has 30 each"
     claims = Page(client.get("/routines/r1/claims"))
     assert "The recipe has 30 ml each" in claims.text(".claim")
+    opened = Page(client.get(claims.all(".claim a")[0].get("href")))
+    assert opened.texts(".measures .amount") == ["25 ml", "30 ml"]
+    assert "recipe, each" in opened.text(".measures")
     told = "You say 25 ml of Milk punch, the recipe has 30 ml each."
     assert told in Page(client.get("/routines/r1")).texts(".steps b")
 
@@ -117,3 +120,26 @@ def test_a_word_that_a_part_gives_is_known_whatever_it_is(client, gives):
 def test_a_word_of_another_language_or_of_ones_own_is_not_called_unknown(client, known):
     keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (), ("frumble",)),), **known))
     assert drinks(client).all(".on-card .is-wanting") == []
+
+
+def test_what_is_not_known_of_one_part_opens_that_part(client):
+    parts = (Ingredient("i1", "Water", Amount(40, "ml")), Ingredient("i2", "Brew", Amount(9, "ml")))
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, parts),)))
+    (lacking,) = drinks(client).all(".half-head .about a")
+    assert lacking.get("href").endswith("?edit=ingredient-i1")
+
+
+def test_before_there_is_a_recipe_no_figures_are_offered(client):
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1),)))
+    assert drinks(client).texts(".further a") == ["Try a variant"]
+
+
+@pytest.mark.parametrize(
+    ("there", "told"),
+    [((), "Write the first drink"), ((Drink("d1", "Tide", 1),), "Try a variant")],
+)
+def test_a_comparison_that_lacks_a_drink_leads_to_one(client, there, told):
+    keep(client, make_routine(drinks=there))
+    (way,) = Page(client.get("/routines/r1/drinks/compare")).all(".empty a")
+    assert way.text_content().startswith(told)
+    assert client.get(way.get("href")).status_code == 200
