@@ -24,6 +24,7 @@ WITH_COMMA = ("de", "es", "fr", "it", "pt")
 """Languages of talks that write a decimal comma."""
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_IN_BRACKETS = re.compile(r" \([^)]*\)")
 
 
 @dataclass(frozen=True)
@@ -75,6 +76,14 @@ def held_as_meant(row: LedgerRow, routine: Routine) -> Held | None:
         return None
     drink, part = found
     return _as_meant(row.said, part.amount, drink.serves)
+
+
+def short_reason(row: LedgerRow, routine: Routine) -> str:
+    """Why a claim is not in order, without brackets and tolerance: the ledger has both."""
+    held = held_as_meant(row, routine)
+    if held is not None:
+        return f"You say {row.label}, the recipe has {held.words}."
+    return _IN_BRACKETS.sub("", row.why[0]) if row.why else ""
 
 
 def _as_meant(said: Amount, held: Amount, serves: int) -> Held:

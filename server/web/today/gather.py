@@ -1,6 +1,5 @@
 """What is open in a routine, gathered from its rooms for the list of what to do next."""
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -11,7 +10,7 @@ from sqlmodel import Session
 from server.demo import demo_file
 from server.domain.base.durations import left_of
 from server.domain.claims.backing import State
-from server.domain.claims.cures import cures_of, held_as_meant
+from server.domain.claims.cures import cures_of, short_reason
 from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
@@ -157,21 +156,13 @@ def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
             id=row_id(row.key),
             state=state,
             word=row.word or row.label,
-            why=_short(row, routine),
+            why=short_reason(row, routine),
             drink=drinks.get(row.drink_id or "", ""),
             at_s=said.at_s if said else None,
             segment_id=said.segment_id if said else _about(routine, row.drink_id),
             cures=tuple((cure.id, cure.short) for cure in cures_of(row, routine) if cure.is_likely),
             is_said=said is not None,
         )
-
-
-def _short(row: LedgerRow, routine: Routine) -> str:
-    """A reason without what it says in brackets, and without the tolerance: the ledger has both."""
-    held = held_as_meant(row, routine)
-    if held is not None:
-        return f"You say {row.label}, the recipe has {held.words}."
-    return re.sub(r" \([^)]*\)", "", row.why[0]) if row.why else ""
 
 
 def _about(routine: Routine, drink_id: str | None) -> str | None:
