@@ -20,7 +20,7 @@ from server.domain.routine.named_hazards import hazards_of_routine
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine
-from server.web.drinks.forms import MATERIALS, STEPS
+from server.web.drinks.forms import MATERIALS
 from server.web.drinks.half import Half, half_of
 from server.web.drinks.headline import DrinksHeadline, headline_of
 from server.web.drinks.in_script import Said, said_of
@@ -33,6 +33,7 @@ from server.web.drinks.kinds import (
 )
 from server.web.drinks.origin import ORIGIN, origin_in
 from server.web.drinks.serve_amounts import FIELD, Serving, serving_of
+from server.web.drinks.step_form import STEPS
 from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of
 from server.web.drinks.view import BalanceRow, told_glass, told_making

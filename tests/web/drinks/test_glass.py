@@ -335,6 +335,11 @@ def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
             Blend("x", Figure(190.0, 180.0, 200.0), -10.0, -4.0),
         ),
         ({"kind": "blend"}, Blend("x")),
+        ({"kind": "ice", "to_temp_c": "4"}, Ice("x", 4.0)),
+        ({"kind": "ice", "to_temp_c": "4", "ice_c": "-5"}, Ice("x", 4.0, ice_measured=True)),
+        ({"kind": "blend", "ice_c": "-5"}, Blend("x", ice_measured=True)),
+        ({"kind": "stir", "ice_c": "-1"}, Agitate("x", "stir", ice_measured=True)),
+        ({"kind": "shake", "ice_c": "-5"}, Agitate("x", "shake", ice_c=-5.0)),
         ({"kind": "filter", "recovered_ml": "400"}, Filter("x", Figure(400.0))),
         ({"kind": "layer"}, Layer("x")),
         ({"kind": "stand", "minutes": "20"}, Rest("x", Figure(20.0))),
@@ -346,6 +351,18 @@ def test_a_step_is_added(client, path, typed, step):
     assert [getattr(added, name) for name in vars(step) if name != "id"] == [
         value for name, value in vars(step).items() if name != "id"
     ]
+
+
+@pytest.mark.parametrize(("typed", "shown"), [("", ""), ("-1", "-1"), ("-9", "-9")])
+def test_a_step_saved_again_keeps_whether_its_ice_was_measured(client, path, typed, shown):
+    client.post(f"{DRINK}/steps/new", data={"kind": "stir", "ice_c": typed})
+    (before,) = kept(client).drinks[0].steps
+    form = Page(client.get(f"{path}/drinks?edit=step-{before.id}")).sent_by(
+        f"{DRINK}/steps/{before.id}"
+    )
+    assert form["ice_c"].replace("−", "-") == shown
+    client.post(f"{DRINK}/steps/{before.id}", data=form)
+    assert kept(client).drinks[0].steps == (before,)
 
 
 @pytest.mark.parametrize(
