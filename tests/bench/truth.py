@@ -172,6 +172,11 @@ def _mixing() -> Iterator[Row]:
     ):  # fmt: skip
         yield Row(f"{ml} ml of {abv} % and {water_ml} ml of water", _rise(ml, abv, water_ml),
                   rise, 0.06, "K", larkin)  # fmt: skip
+    for share, at_c, excess in (
+        (0.1, 25, -767.8), (0.2, 25, -782.7), (0.3, 50, -299.4), (0.5, 25, -463.0), (0.5, 70, 131.8)
+    ):  # fmt: skip
+        yield Row(f"excess enthalpy at {share:.0%} of molecules, {at_c} °C",
+                  excess_j_per_mol(share, at_c), excess, 0.1, "J/mol", larkin)  # fmt: skip
     yield Row("50 ml of 95 % and 50 ml of water, measured", _rise(50, 95, 50, 22), 6.5, 0.9, "K",
               "physicsforums.com 774099")  # fmt: skip
     yield Row("excess enthalpy at 20 % of molecules", excess_j_per_mol(0.2, 25), -717, 70, "J/mol",
