@@ -54,9 +54,9 @@ def test_it_lies_on_the_high_side_of_what_others_measured(mole_fraction, measure
     assert 1.0 < excess_j_per_mol(mole_fraction, 25.0) / measured < at_most
 
 
-# J. A. Larkin, J. Chem. Thermodynamics 7, 137 (1975): his polynomial for the excess enthalpy (J/mol)
-# at mole fractions of ethanol, computed outside from coefficients that four public source files
-# print alike: at 25, 50 and 70 °C, the last where most mixtures take heat up.
+# J. A. Larkin, J. Chem. Thermodynamics 7, 137 (1975): his polynomial for the excess enthalpy at
+# mole fractions of ethanol (J/mol), computed outside from coefficients that four public source
+# files print alike: at 25, 50 and 70 °C, the last where most mixtures take heat up.
 @pytest.mark.parametrize(
     ("mole_fraction", "at_25", "at_50", "at_70"),
     [(0.1, -767.8, -428.2, -205.6), (0.15, -810.0, -439.8, -187.0), (0.2, -782.7, -407.2, -141.5),
