@@ -102,6 +102,13 @@ def _pair(compared: FigureComparison) -> FigurePair:
         shown = [round(told_number(each, digits), digits) for each in (first, second)]
         apart = round(shown[1] - shown[0], digits)
         sign = "+" if apart > 0 else ""
-        doubt = "" if compared.is_clear or not apart else ", within doubt"
-        change = f"{sign}{decimal(apart, digits)}{doubt}"
+        change = f"{sign}{decimal(apart, digits)}{_sureness(compared) if apart else ''}"
     return FigurePair(number.words, left, right, change)
+
+
+def _sureness(compared: FigureComparison) -> str:
+    """What stands behind a difference: that it may be none, or that there may be more of it."""
+    if not compared.is_clear:
+        return ", within doubt"
+    ends = [each for each in (compared.first, compared.second) if each is not None]
+    return "" if all(each.is_whole for each in ends) else ", at least"

@@ -590,6 +590,18 @@ def test_what_two_versions_differ_by_is_what_their_figures_differ_by(client, pat
     assert cells["Caffeine"][:3] == ["not known", "not known", "–"]
 
 
+def test_nothing_against_at_least_so_much_is_no_doubt(client):
+    spirit = Drink("d1", "Tide", 1, (GIN,))
+    coffee = Ingredient("c", "Coffee", Amount(60, "ml"), (), Substance(
+        "coffee", abv=Figure(0.0), sugar=Content(0.0), caffeine=Content(60.0)))  # fmt: skip
+    path = keep(client, make_routine(drinks=(spirit, Drink("d2", "Ebb", 1, (coffee, MYSTERY)))))
+    page = Page(client.get(f"{path}/drinks/compare?left=d1&right=d2"))
+    rows = [[text_of(cell) for cell in row.cssselect("th, td")] for row in page.all("tbody tr")]
+    (caffeine,) = [row[1:] for row in rows if row[0] == "Caffeine"]
+    # 60 mg in 100 ml, 60 ml of it: 36 mg, and what the liqueur holds.
+    assert caffeine == ["0 mg", "at least 36 mg", "+36, at least"]
+
+
 def test_a_part_of_a_batch_is_not_told_to_sixteen_digits(client):
     thirds = Ingredient("i1", "Gin", Amount(3, "part"), (), SPIRIT)
     keep(client, make_routine(drinks=(Drink("d1", "Tide", 3, (thirds,), part_ml=30.0),)))
