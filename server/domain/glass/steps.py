@@ -1,7 +1,7 @@
 """Steps of making a drink that change what is in it, as a recipe lists them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Tag, WrapSerializer
@@ -45,9 +45,10 @@ class Ice(Document):
     ice_c: IceC = USUAL_ICE_C["ice"].value
     """Temperature of the ice: near 0 °C when wet, about -18 °C out of a freezer."""
     kind: Literal["ice"] = "ice"
-    ice_measured: bool = False
+    ice_measured: bool = field(default=False, repr=False)
     """Whether the usual temperature was typed: else at just this one nobody measured it. Documents
-    leave out what is usual, so that from the number alone it cannot be told."""
+    leave out what is usual, so that from the number alone it cannot be told. It changes nothing of
+    what is made, and so has no part in what names a recipe."""
 
     def __post_init__(self) -> None:
         refuse_if(limit_faults(self))
@@ -62,7 +63,7 @@ class Agitate(Document):
     dilution_percent: Figure | None = None
     """Water taken up, per cent of the volume before; None for the usual range."""
     ice_c: IceC = USUAL_ICE_C["shake"].value
-    ice_measured: bool = False
+    ice_measured: bool = field(default=False, repr=False)
     """Whether the usual temperature was typed."""
 
     def __post_init__(self) -> None:
@@ -88,7 +89,7 @@ class Blend(Document):
     to_temp_c: TempC | None = None
     """A temperature that is wished for; what comes of it follows from the ice."""
     kind: Literal["blend"] = "blend"
-    ice_measured: bool = False
+    ice_measured: bool = field(default=False, repr=False)
     """Whether the usual temperature was typed."""
 
     def __post_init__(self) -> None:
