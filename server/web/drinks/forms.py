@@ -116,6 +116,7 @@ def drink_values(drink: Drink) -> dict[str, str]:
         "vessel": vessel.name,
         "material": vessel.material,
         "mass_g": _number(vessel.mass_g),
+        "holds_ml": _number(vessel.holds_ml),
         "vessel_c": _number(vessel.temp_c),
         "cooling": "" if cooling is None else format_figure(cooling),
     }
@@ -188,6 +189,7 @@ def _vessel(typed: Typed, room_c: float, before: Vessel | None) -> Vessel | None
             mass_g=typed.optional_number("mass_g"),
             temp_c=typed.optional_number("vessel_c"),
             cooling_per_min=_cooling(typed, room_c, known),
+            holds_ml=typed.optional_number("holds_ml"),
         ),
         Vessel(),
     )

@@ -85,13 +85,14 @@ def with_listed_ice(steps: Sequence[AnyStep], parcels: Sequence[Parcel]) -> tupl
         if isinstance(step, Blend) and step.ice_g is None:
             here = [each for each in listed if (each.after_step_id or "") in passed]
             listed = [each for each in listed if each not in here]
-            step = _as_cold_as_listed(replace(step, ice_g=_together(here)), here)
+            step = _as_cold_as_listed(replace(step, ice_g=ice_together_g(here)), here)
         found.append(step)
         passed.add(step.id)
     return tuple(found)
 
 
-def _together(parcels: Sequence[Parcel]) -> Figure | None:
+def ice_together_g(parcels: Sequence[Parcel]) -> Figure | None:
+    """What several lines of ice weigh; None where not all of them are weighed, or there is none."""
     weighed = [parcel.ice_g for parcel in parcels if parcel.ice_g is not None]
     if not weighed or len(weighed) < len(parcels):
         return None
