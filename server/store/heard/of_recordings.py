@@ -7,7 +7,7 @@ from sqlmodel import Session, col, select
 from server.store.heard.table import TakeRow
 from server.store.heard.takes import save_take
 from server.store.ids import new_id
-from server.store.recordings import load_recording
+from server.store.uploads.recordings import load_recording
 
 
 def take_of_recording(session: Session, recording_id: str, now_ms: int) -> str:
