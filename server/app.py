@@ -60,7 +60,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         title="Ninefifty",
         lifespan=partial(_life, settings=settings, opened=opened),
         openapi_url=None,
-        # It tells nobody else; and to look each time whether it should took a tenth of a mark.
+        # It tells nobody else; and to look each time whether it should takes a tenth of a mark.
         telemetry={"tracing": False, "metrics": False, "logs": False},
         dependencies=[Depends(require_right)],
     )
@@ -150,7 +150,7 @@ def _nightly(settings: Settings, database: Database) -> Nightly:
 
     def tidy(now_ms: int) -> None:
         from server.store.lost.forgetting import forget_old
-        from server.store.staged import clear_unfinished_imports
+        from server.store.unfinished import clear_unfinished_imports
 
         clear_unfinished_imports(database)
         forget_old(database, recorded, music, now_ms)
