@@ -226,10 +226,10 @@ def test_later_time_call_takes_the_place_of_an_earlier_one(js):
 
 def test_call_is_heard_when_it_is_crossed_but_not_long_after(js):
     calls = RULES["time_calls"]
-    assert js("sound", "callCrossed", calls, 299_990, 300_006)["words"] == "Half"
-    assert js("sound", "callCrossed", calls, 300_006, 300_022) is None
-    assert js("sound", "callCrossed", calls, 299_000, 304_500)["words"] == "Really half"
-    assert js("sound", "callCrossed", calls, 290_000, 420_000) is None
+    assert js("timekeeper", "callCrossed", calls, 299_990, 300_006)["words"] == "Half"
+    assert js("timekeeper", "callCrossed", calls, 300_006, 300_022) is None
+    assert js("timekeeper", "callCrossed", calls, 299_000, 304_500)["words"] == "Really half"
+    assert js("timekeeper", "callCrossed", calls, 290_000, 420_000) is None
 
 
 @pytest.mark.parametrize(
