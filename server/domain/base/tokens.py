@@ -125,10 +125,31 @@ def tokens_kept(sentence: str) -> tuple[Token, ...]:
     return tuple(tokens_of(sentence))
 
 
+def norms_kept(sentence: str) -> list[str]:
+    """The words of one sentence in their plain form, in order."""
+    return [token.norm for token in tokens_kept(sentence)]
+
+
 @lru_cache(maxsize=512)
 def words_kept(sentence: str) -> frozenset[str]:
-    """The words of one sentence in their plain form, kept likewise."""
-    return frozenset(token.norm for token in tokens_kept(sentence))
+    """The words of one sentence in their plain form, kept likewise; "the water's hot" has water."""
+    return with_nouns(token.norm for token in tokens_kept(sentence))
+
+
+def with_nouns(norms: Iterable[str]) -> frozenset[str]:
+    """Words, and the nouns that a short "is" hangs on: "water's" is water as well.
+
+    >>> sorted(with_nouns(["water's", "it's"]))
+    ["it's", 'water', "water's"]
+    """
+    words = frozenset(norms)
+    short = {word[:-2] for word in words if word.endswith("'s")}
+    return words | (short - _NO_NOUNS)
+
+
+_NO_NOUNS = frozenset(
+    {"it", "that", "there", "this", "he", "she", "what", "who", "here", "let", "where", "how"}
+)
 
 
 def _punctuation(between: str) -> str:

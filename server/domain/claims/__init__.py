@@ -14,6 +14,7 @@ free        what a drink is said to lack
 words       forms and flavours of several words, scales, forms that only what is learnt can tell
 tasting     words of taste held to the computed glass
 beside      what is said beside the drink: the hands' text, other drinks and places, idioms
+doubt       what seems wrong and is said of another time, hand, thing or part
 learnt      words of taste looked at again with weights learnt from talks, and what stays doubtful
             (`python -m tests.learn_words`, anew when rules or words change)
 

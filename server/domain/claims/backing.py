@@ -36,6 +36,9 @@ LEAST_TASTED_SHARE = 0.02
 """Part of a drink below which a name alone does not tell that it is tasted (ours)."""
 
 
+ONLY_TASTED = ("bitter",)
+"""What no figure of a recipe tells, nor a name: milk and sugar take it from an espresso."""
+
 TO_KNOW_WARMTH = (
     "That needs the drink's page to say in which segments it is poured and drunk, what its cup "
     "weighs and how warm each part goes in."
@@ -187,6 +190,9 @@ def _none_of(drinks: Sequence[Drink]) -> str:
 
 
 def _lacking(word: str, sure: tuple[Backing, ...], drinks: Sequence[Drink]) -> Judgement:
+    if sure and all(backing.is_guess for backing in sure) and word in ONLY_TASTED:
+        why = f"You deny “{word}”; only tasting tells. {_brings(word, sure[0])}"
+        return Judgement("unbacked", why, sure, is_checked=False)
     if sure and all(_is_faint_guess(backing) for backing in sure):
         why = f"You deny “{word}”; it may be too little to taste. {_brings(word, sure[0])}"
         return Judgement("unbacked", why, sure, is_checked=False)
@@ -196,8 +202,11 @@ def _lacking(word: str, sure: tuple[Backing, ...], drinks: Sequence[Drink]) -> J
 
 
 def _is_faint_guess(backing: Backing) -> bool:
-    """A pinch of salt makes no drink salty: a name does not say how much of it is tasted."""
-    return backing.is_guess and backing.share is not None and backing.share < LEAST_TASTED_SHARE
+    """A pinch of salt makes no drink salty: a name does not say how much of it is tasted, nor does
+    it where what is weighed has no share of the volume.
+    """
+    is_little = backing.share is None or backing.share < LEAST_TASTED_SHARE
+    return backing.is_guess and backing.ingredient_id is not None and is_little
 
 
 def _brings(word: str, backing: Backing) -> str:

@@ -1,13 +1,13 @@
 """A spoken temperature, strength or count of serves against what is known."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.durations import format_duration
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
-from server.domain.claims.facts import STEPPED, GlassFacts, KnownNumber
+from server.domain.claims.facts import OF_VESSEL, STEPPED, GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.claims.spoken.around import Stretch
 from server.domain.claims.spoken.outside import by_bounds
@@ -51,13 +51,39 @@ _OF_THE_WHOLE = re.compile(
 )
 """What stands before a temperature of all together, which no ingredient has by itself."""
 
+_OF_THE_DRINK = re.compile(
+    r"\b(?:you|you'll|judges) (?:drink|get|have|taste|sip)\b|\b(?:it|which) drinks\b"
+    r"|\bthe (?:drink|cocktail|punch)(?:'s)?\b|\bserved?\b",
+    re.IGNORECASE,
+)
+"""Before a temperature these tell that it is the drink's, and no part's."""
+
+_OF_IT = re.compile(
+    r"[,;:–—]\s*(?:and |but |so )?(?:it|it's|this|this is|it is|that's)\b[^,;:]*$", re.IGNORECASE
+)
+"""Before a temperature, in its own clause: what is named in the one before may not be meant."""
+
+_VESSELS = (
+    r"glass|glasses|coupe|coupes|tumblers?|mugs?|goblets?|flutes?|cups?|bowls?|beakers?|copitas?"
+    r"|highballs|thimbles?|vessels?|coupettes?|tankards?|snifters?"
+)
 _OF_THE_VESSEL = re.compile(
     r"(?<!in )(?<!in the )(?<!into )(?<!in a )(?<!in each )(?<!in your )(?<!into the )(?<!per )"
-    r"\b(?:glass|glasses|coupe|coupes|tumblers?|mugs?|goblets?|flutes?)"
-    r" (?:(?:is|are|was|were|comes?|sits?|kept|at|out|around|about) )+$",
+    r"(?<!in my )(?<!into a )(?<!in these )"
+    rf"\b(?:{_VESSELS})(?:'s|'re)? ?,?(?: ?(?:is|are|was|were|comes?|sits?|has|have|kept|been|at"
+    r"|out|only|already|warmed|heated|chilled|cooled|frozen|to|around|about|over|there|here|too)"
+    r"\b)*\s*$",
     re.IGNORECASE,
 )
 """What stands before a temperature of the glass itself: "glass at minus twelve"."""
+
+_SAYS_VESSEL = re.compile(
+    rf"\b(?:{_VESSELS})(?:'s|'re| is| are| has| have| at)(?: at| about| around)*\s*$", re.IGNORECASE
+)
+"""The same, and nothing else can be meant: "the glass is at minus twelve"."""
+
+LONGEST_TAIL = 80
+"""So many characters before a temperature tell whether it is the glass's, or that of the whole."""
 
 
 def temperature_judged(
@@ -70,23 +96,26 @@ def temperature_judged(
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     every = _known(facts, "temperature")
     steps = [number for number in every if number.about == STEPPED]
-    known = [number for number in every if number.about != STEPPED]
+    vessels = [number for number in every if number.about == OF_VESSEL]
+    known = [number for number in every if number.about not in (STEPPED, OF_VESSEL)]
     before = told.text[: find.start - find.sentence_start]
     if before[-1:].isspace() and _BROUGHT_TO.search(before):
         by_step = _judged(find, said, spoken, steps, slack, "°C", known)
         # Other things are warmed and chilled too: what no step does is not false.
         if by_step.state == "backed":
             return by_step
-    if _may_end_with(before, _VESSELS) and _OF_THE_VESSEL.search(before):
-        why = f"You say {spoken} of the glass itself, which is not the drink's."
-        return Judgement("unbacked", why, is_checked=False)
-    is_of_all = _may_end_with(before, _WHOLES) and _OF_THE_WHOLE.search(before) is not None
+    if _OF_THE_VESSEL.search(before[-LONGEST_TAIL:]):
+        return _of_the_vessel(find, said, spoken, vessels, slack, before)
+    is_of_all = _OF_THE_WHOLE.search(before[-LONGEST_TAIL:]) is not None
     if is_of_all:
         # "The whole lot ends at five" is not the milk's own warmth.
         known = [number for number in known if number.ingredient_id is None]
     elif find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         judged = _judged(find, said, spoken, meant, slack, "°C", known)
+        if judged.state == "contradicted" and _OF_IT.search(before):
+            every = [*known, *vessels, *steps]
+            judged = _if_of_no_other(find, said, spoken, every, slack, judged)
         return _if_not_warmed(judged, before, spoken)
     meant = [number for number in known if words & set(number.about)]
     if not meant and not words & OF_MAKING:
@@ -96,24 +125,44 @@ def temperature_judged(
             meant = [number for number in meant if not number.is_bound]
     judged = _judged(find, said, spoken, meant, slack, "°C", known)
     judged = _if_not_warmed(judged, before, spoken)
+    if judged.state == "contradicted" and not _OF_THE_DRINK.search(before):
+        judged = _if_of_no_other(find, said, spoken, [*known, *vessels], slack, judged)
     is_known = any(number.is_of_the_glass and not number.is_bound for number in known)
     if judged.state != "unbacked" or is_known or words & OF_MAKING:
         return judged
     return replace(judged, why=f"{judged.why} {TO_KNOW_WARMTH}")
 
 
-_VESSELS = ("glass", "coupe", "tumbler", "mug", "goblet", "flute")
-_WHOLES = (
-    "whole", "drink", "result", "cocktail", "mixture", "everything", "together", "all of it",
-    "end", "land", "where",
-)  # fmt: skip
-"""One of these stands in what `_OF_THE_VESSEL`, and in what `_OF_THE_WHOLE` finds."""
+def _of_the_vessel(
+    find: Find,
+    said: tuple[float, float],
+    spoken: str,
+    vessels: Sequence[KnownNumber],
+    slack: float,
+    before: str,
+) -> Judgement:
+    """The state of a temperature of the glass: wrong only where nothing else can be meant."""
+    judged = _judged(find, said, spoken, vessels, slack, "°C", vessels)
+    if judged.state == "backed" or (judged.state == "contradicted" and _SAYS_VESSEL.search(before)):
+        return judged
+    why = f"You say {spoken} of the glass itself, which is not the drink's."
+    return Judgement("unbacked", why, is_checked=False)
 
 
-def _may_end_with(text: str, parts: Iterable[str]) -> bool:
-    """Whether a search is worth while: it looks at each place of a text, of which few have it."""
-    folded = text.casefold()
-    return any(part in folded for part in parts)
+def _if_of_no_other(
+    find: Find,
+    said: tuple[float, float],
+    spoken: str,
+    known: Sequence[KnownNumber],
+    slack: float,
+    judged: Judgement,
+) -> Judgement:
+    """As judged, but what a part or the glass has may be said of that, where neither is named."""
+    for number in known:
+        if not number.is_bound and within(find, said, (number.low, number.high), slack):
+            why = f"You say {spoken}; it may be what is on record {number.label}."
+            return Judgement("unbacked", why, is_checked=False)
+    return judged
 
 
 def _if_not_warmed(judged: Judgement, before: str, spoken: str) -> Judgement:

@@ -24,6 +24,7 @@ WITH_COMMA = ("de", "es", "fr", "it", "pt")
 """Languages of talks that write a decimal comma."""
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_IN_BRACKETS = re.compile(r" \([^)]*\)")
 
 
 @dataclass(frozen=True)
@@ -55,6 +56,42 @@ def cures_of(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     return _of_amount(row, routine) if row.kind == "amount" else _of_number(row, routine)
 
 
+@dataclass(frozen=True)
+class Held:
+    """The recipe's amount as a false one was likely meant: in all, or for each serve."""
+
+    amount: Amount
+    is_each: bool
+
+    @property
+    def words(self) -> str:
+        """The amount, and whether it is that of each serve."""
+        return f"{self.amount.words} each" if self.is_each else self.amount.words
+
+
+def held_as_meant(row: LedgerRow, routine: Routine) -> Held | None:
+    """What the recipe has where a claim says another amount; None for other claims."""
+    found = _held(row, routine)
+    if row.state != "contradicted" or row.kind != "amount" or row.said is None or found is None:
+        return None
+    drink, part = found
+    return _as_meant(row.said, part.amount, drink.serves)
+
+
+def short_reason(row: LedgerRow, routine: Routine) -> str:
+    """Why a claim is not in order, without brackets and tolerance: the ledger has both."""
+    held = held_as_meant(row, routine)
+    if held is not None:
+        return f"You say {row.label}, the recipe has {held.words}."
+    return _IN_BRACKETS.sub("", row.why[0]) if row.why else ""
+
+
+def _as_meant(said: Amount, held: Amount, serves: int) -> Held:
+    each = held.shared(serves)
+    is_each = serves != 1 and _is_nearer(said, each, held)
+    return Held(each if is_each else held, is_each)
+
+
 def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     found = _held(row, routine)
     if row.said is None or found is None:
@@ -69,7 +106,7 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
             Cure("say", say, _saying(routine, row.sayings, held), say),
             Cure("make", make, _making(routine, drink, part, row.said), make),
         )
-    in_all = not _is_nearer(row.said, each, held)
+    in_all = not _as_meant(row.said, held, drink.serves).is_each
     saying, making = _saying(routine, row.sayings, each), _making(routine, drink, part, whole)
     return (
         Cure("say", f"{say} in all", _saying(routine, row.sayings, held), say, in_all),

@@ -35,8 +35,8 @@ MOST_SERVED = 100
 _ONE = ("one", "each", "every", "a", "an")
 """Behind "from": what one fruit or one batch yields is no amount of the recipe."""
 
-LEAST_STORE_G = 5.0
-"""Kilograms, or tens of litres, from which an amount is a store, not a recipe's."""
+LEAST_STORE_KG, LEAST_STORE_L = 5.0, 20.0
+"""So many kilograms or litres, or more, are a store and not a recipe's. Ours."""
 
 
 _NO_STRENGTH = frozenset(
@@ -107,7 +107,8 @@ def is_claimed(
             is_of_one
             or _is_yield(words, before)
             or after in (["to", "make", "one"], ["to", "make", "a"])
-            or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
+            or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_KG)
+            or (quantity.unit == "l" and quantity.low >= LEAST_STORE_L)
         )
     return True
 

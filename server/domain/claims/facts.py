@@ -44,6 +44,9 @@ class KnownNumber:
 STEPPED = ("step", "steps")
 """Of these words are the temperatures that a step of making brings the drink to."""
 
+OF_VESSEL = ("vessel", "vessels")
+"""Of these words is the temperature of the glass itself, warmed or chilled before it is filled."""
+
 Span = tuple[float, float]
 """From the lowest to the highest that a figure may be; without an upper end, infinite."""
 

@@ -80,6 +80,7 @@ def _finds_in(read: Read, most: int) -> list[Find]:
         mentions = with_compounds(read.tokens, mentions, listed, unmarked=read.is_unmarked)
         mentions = with_answers(read.tokens, mentions, unmarked=read.is_unmarked)
         mentions = without_part_names(read.tokens, mentions, read.about.recipes.drinks, listed)
+        mentions = free.without_free(read.tokens, mentions)
     spoken = Spoken(read.tokens, read.lexicon.language, read.about.recipes)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []

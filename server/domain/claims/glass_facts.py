@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from server.domain.base.durations import format_clock
 from server.domain.claims.facts import (
+    OF_VESSEL,
     STEEPING,
     STEPPED,
     GlassFacts,
@@ -124,6 +125,10 @@ def _temperatures(
         yield _known("temperature", "when it is poured", poured, WHEN_POURED)
     if mixed is not None and mixed.is_whole:
         yield _known("temperature", "as mixed, by computation", mixed, WHEN_MIXED)
+    vessel = drink.service.vessel
+    if vessel is not None and vessel.temp_c is not None:
+        label = f"for the {vessel.name or 'glass'} itself"
+        yield KnownNumber("temperature", label, vessel.temp_c, vessel.temp_c, about=OF_VESSEL)
     for part in drink.ingredients:
         own = None if part.substance is None else part.substance.temp_c
         if own is not None:

@@ -15,6 +15,7 @@ from server.domain.claims.compare_numbers import (
     strength_judged,
     temperature_judged,
 )
+from server.domain.claims.doubt.numbers_in_doubt import spared
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import (
     LedgerRow,
@@ -52,6 +53,9 @@ def _number_row(
     if find.kind == "ratio":
         owners = _made_before(finds, number, text)
     judgement = _number_judged(case, find, owners, timetable)
+    if case.language == "en":
+        drinks = drinks_of(case, find.drink_id)
+        judgement = spared(find, timetable.sentence(find), judgement, drinks)
     label = _number_label(find, case, find.ingredient_ids)
     return judged_row(find, label, judgement, said=_amount_said(find), number=_number_said(find))
 

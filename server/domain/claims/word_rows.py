@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature
 from server.domain.claims.beside.but_for import makes_exception
+from server.domain.claims.doubt.words_in_doubt import denial_judged
 from server.domain.claims.finds import Find, FindKind
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.negation import Polarity
@@ -34,6 +35,8 @@ def word_rows(
         judgement = judged_by_taste(word, polarity, drinks, facts_for(case, drinks), taxonomy)
         if judgement.state == "contradicted" and polarity == "lacks":
             judgement = _but_for_a_part(judgement, places, timetable)
+        if judgement.state == "contradicted" and polarity == "lacks" and case.language == "en":
+            judgement = denial_judged(judgement, places, finds, drinks, taxonomy, timetable)
         listed = any(drink.descriptors for drink in drinks)
         row = _word_row(
             word, polarity, drink_id, judgement, places, bool(plans), listed, timetable, taxonomy
@@ -62,6 +65,8 @@ def perhaps_rows(
         ):
             continue
         judged = judged_by_taste(word, polarity, drinks, facts_for(case, drinks), taxonomy)
+        if judged.state == "contradicted" and polarity == "lacks" and case.language == "en":
+            judged = denial_judged(judged, places, finds, drinks, taxonomy, timetable)
         if judged.is_checked and judged.state in ("contradicted", "unbacked"):
             row = _word_row(
                 word, polarity, drink_id, judged, places, False, False, timetable, taxonomy

@@ -25,7 +25,11 @@ MOST_CHARACTERS = 4_000
 LONGEST_NAME = 120
 
 _BULLET = re.compile(r"^\s*(?:[-–—•*·▪☐+]|\d{1,2}[.)])\s+")
-_BREAK = re.compile(rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})", re.IGNORECASE)
+_TIMES = rf"(?:{SECONDS}|{MINUTES}|{HOURS}|hrs?|days?|nights?|weeks?)"
+_STARTS_WITH_TIME = rf"(?:for\s+)?{STARTS_WITH_AMOUNT}(?:more\s+)?{_TIMES}(?![\w-])"
+"""Of what is done, how long: "shake with ice, 12 seconds"."""
+_TIME = re.compile(_STARTS_WITH_TIME, re.IGNORECASE)
+_BREAK = re.compile(rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})(?!{_STARTS_WITH_TIME})", re.IGNORECASE)
 _MANY = rf"(?P<serves>\d{{1,3}}|{'|'.join(NUMBER_WORDS)})"
 _SERVED = (
     r"(?:serves?|servings?|portions?|people|persons?|personas|raciones|porciones|personen|portionen"
@@ -34,7 +38,7 @@ _SERVED = (
 _VESSELS = r"(?:drinks?|glasses|cups)"
 _LASTS = (
     rf"(?!\s*(?:(?:[-–—]|to|or)\s*[\w.,]+\s*|more\s+)?"
-    rf"(?:{SECONDS}|{MINUTES}|{HOURS}|hrs?|days?|nights?|weeks?)(?!\w))"
+    rf"{_TIMES}(?!\w))"
 )
 """No time follows: "Stir for 25 s" tells what is done, not how many are served."""
 _SERVES = re.compile(
@@ -152,6 +156,8 @@ def read_line(text: str) -> ReadLine | None:
     said, gives = _without_flavours(_BULLET.sub("", text).strip().translate(_ROUND))
     of_all = _PER_ONE.sub(" ", said)
     written, rest = without_amount(of_all)
+    if written and written.amount.unit == "piece" and _TIME.match(of_all):
+        return None
     bare_with_percent, is_to_top = _without_top(rest)
     abv, bare, spoken = _without_strength(bare_with_percent)
     name = _name(bare)

@@ -85,7 +85,8 @@ def that_matter(found: Sequence[SegmentCourse], most: int) -> tuple[SegmentCours
     """The courses worth a line: those with a time to change, the longest over plan
     first, then the furthest from plan last time.
 
-    Nothing within half a second of its plan is among the latter.
+    Nothing within half a second of its plan is among the latter. Of several lines the last is that
+    of the segment furthest from its plan: what was lost most is never folded away.
     """
     asked = [each for each in found if each.proposed_s is not None]
     asked.sort(key=lambda each: each.planned_s - (each.proposed_s or 0.0))
@@ -93,7 +94,11 @@ def that_matter(found: Sequence[SegmentCourse], most: int) -> tuple[SegmentCours
         (each for each in found if each not in asked and abs(each.last_s or 0.0) >= 0.5),
         key=lambda each: -abs(each.last_s or 0.0),
     )
-    return tuple([*asked, *off][:most])
+    kept = [*asked, *off][:most]
+    furthest = max(found, key=lambda each: abs(each.last_s or 0.0), default=None)
+    if furthest in off and furthest not in kept and most > 1:
+        kept[-1] = furthest
+    return tuple(kept)
 
 
 def way_of(times_s: Sequence[float]) -> Way:

@@ -169,8 +169,9 @@ class Open:
     It is None without words; `drinks` has a line for each drink that is not in order, `no_parts` is
     that no drink has an ingredient, `bare_parts` counts those of which nothing is known but name
     and amount.
-    `beyond_slot_s` is by how much the plan is longer than the slot. `serves_asked` are the serves
-    that the rules ask for, `for_others` the drinks that are written for another number, with it.
+    `beyond_slot_s` is by how much the plan is longer than the slot, `empty_s` what of the slot no
+    segment fills, where that is a minute or more. `serves_asked` are the serves that the rules ask
+    for, `for_others` the drinks that are written for another number, with it.
     `claims_to_settle` counts all that the ledger has to settle; `claims` are those of them that
     are a step by themselves. `drinkless_segment_id` is the first segment with words where there are
     several drinks and no segment says which of them it is about.
@@ -192,6 +193,7 @@ class Open:
     no_parts: bool = False
     spare_s: float | None = None
     beyond_slot_s: float = 0.0
+    empty_s: float = 0.0
     serves_asked: int = 0
     for_others: tuple[tuple[str, int], ...] = ()
     to_say: ToSay | None = None

@@ -17,6 +17,9 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.open_things import Open
 
+EMPTY_FROM_S = 60.0
+"""From here on a plan is taken as unfinished, not as short on purpose."""
+
 
 @dataclass(frozen=True)
 class Ready:
@@ -30,7 +33,8 @@ class Ready:
 def readiness(open_: Open) -> tuple[Ready, ...]:
     """What is in order for the day and what is not.
 
-    The goal only where there is one, the plan only where it is longer than the slot.
+    The goal only where there is one, the plan only where it is longer than the slot or leaves
+    minutes of it empty: that the words fit then says nothing.
     """
     return tuple(_lines(open_))
 
@@ -40,7 +44,7 @@ def _lines(open_: Open) -> Iterator[Ready]:
     if told:
         yield Ready("plan", False, with_capital(told))
     yield _drinks(open_)
-    yield _words(open_.spare_s)
+    yield _words(open_.spare_s, open_.empty_s)
     claims = open_.claims_to_settle
     told = f"{count(claims, 'claim') if claims else 'No claims'} to settle"
     yield Ready("claims", not claims, told)
@@ -71,6 +75,12 @@ def beyond_slot_s(
     """
     planned = plan_time(routine, segment_id, round(seconds)) if segment_id else routine
     return max(0.0, layout(planned).total_s - rules.slot_s)
+
+
+def empty_s(routine: Routine, rules: RuleSheet) -> float:
+    """What of the slot no segment fills; 0 where the plan ends within a minute of the target."""
+    total_s = layout(routine).total_s
+    return rules.slot_s - total_s if rules.target_s - total_s >= EMPTY_FROM_S else 0.0
 
 
 def written_for_others(routine: Routine, rules: RuleSheet) -> tuple[tuple[str, int], ...]:
@@ -111,9 +121,11 @@ def _drinks(open_: Open) -> Ready:
     return Ready("drinks", not open_.no_parts, told)
 
 
-def _words(spare_s: float | None) -> Ready:
+def _words(spare_s: float | None, empty_s: float) -> Ready:
     if spare_s is None:
         return Ready("words", False, "No words yet")
+    if empty_s and spare_s >= 0:
+        return Ready("plan", False, f"{format_clock(empty_s)} of the slot is still empty")
     time = format_clock(abs(spare_s))
     if time == "0:00":
         return Ready("words", True, "The words just fit")

@@ -33,7 +33,10 @@ _WITHOUT_ITS_ROUTINE: tuple[Kind, ...] = ("routine", "recording")
 
 @dataclass(frozen=True)
 class DeletedThing:
-    """Something that can be brought back until `until_ms`; `of` says whose it was."""
+    """Something that can be brought back until `until_ms`; `of` says whose it was.
+
+    `made_ms` is when a run began: most have no name, and several are deleted at a time.
+    """
 
     kind: Kind
     id: str
@@ -41,6 +44,7 @@ class DeletedThing:
     of: str
     routine_id: str
     deleted_ms: int
+    made_ms: int | None = None
 
     @property
     def until_ms(self) -> int:
@@ -102,7 +106,9 @@ def _routines(session: Session, since_ms: int) -> list[DeletedThing]:
 def _runs(session: Session, since_ms: int) -> list[DeletedThing]:
     rows = session.exec(select(RunRow).where(col(RunRow.deleted_ms) >= since_ms))
     return [
-        DeletedThing("run", row.id, row.label, "", row.routine_id, row.deleted_ms or 0)
+        DeletedThing(
+            "run", row.id, row.label, "", row.routine_id, row.deleted_ms or 0, _began_ms(row)
+        )
         for row in rows
     ]
 
@@ -115,9 +121,15 @@ def _recordings(session: Session, since_ms: int) -> list[DeletedThing]:
         .where(RecordingRow.received_parts > 0)
     )
     return [
-        DeletedThing("recording", row.id, run.label, "", run.routine_id, row.deleted_ms or 0)
+        DeletedThing(
+            "recording", row.id, run.label, "", run.routine_id, row.deleted_ms or 0, _began_ms(run)
+        )
         for row, run in rows
     ]
+
+
+def _began_ms(run: RunRow) -> int:
+    return run.started_ms or run.created_ms
 
 
 def _takes(session: Session, since_ms: int) -> list[DeletedThing]:

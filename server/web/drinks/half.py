@@ -82,6 +82,8 @@ class Half:
     line: tuple[LinePart, ...]
     lacking: str
     """What is not known or odd, in a few words."""
+    lacking_at: str
+    """What opens on it: the first part that is not known, or the figures with what is odd."""
     rows: tuple[PartRow, ...]
     added: tuple[AddedRow, ...]
     drawing: GlassPicture | None
@@ -111,6 +113,7 @@ def half_of(
         figures=_figures(glass, serving) if glass else (),
         line=glass_line(glass, serving) if glass else (),
         lacking=_lacking(glass) if glass else "",
+        lacking_at=_lacking_at(glass) if glass else "",
         rows=rows,
         added=added,
         drawing=_picture(glass, rows, added) if glass else None,
@@ -245,6 +248,14 @@ def _lacking(glass: Glass) -> str:
         count(odd, "thing to look at", "things to look at") if odd else "",
     ]
     return ", ".join(filter(None, found))
+
+
+def _lacking_at(glass: Glass) -> str:
+    unknown = {each.ingredient for each in glass.balance.unknowns}
+    first = next((part.id for part in glass.drink.ingredients if part.name in unknown), None)
+    if first is None or glass.balance.notices:
+        return "open=figures"
+    return f"edit=ingredient-{first}"
 
 
 def _verdict(card: tuple[CardWord, ...], said: Said) -> str:

@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.domain.base.amounts import Amount
 from server.domain.base.number_words import count
 from server.domain.routine.routine import Routine
 from server.domain.whole.readiness import bare_words
 from server.web.drinks.half import CardWord, Half
-from server.web.drinks.in_script import NEVER_SAID, Said
+from server.web.drinks.in_script import NEVER_SAID, NOT_KNOWN, Contradiction, Said
 
 if TYPE_CHECKING:
     from server.domain.claims.cures import Cure
@@ -55,22 +54,25 @@ def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> DrinksH
 def _contradictions(halves: Sequence[Half], routine: Routine) -> list[DrinksHeadline]:
     found = []
     for half in halves:
-        for row, part in zip(half.rows, half.drink.ingredients, strict=True):
+        for row in half.rows:
             wrong = row.contradiction
             if wrong is None:
                 continue
-            has = f"{half.short} has {_held(part.amount, wrong.said)}"
+            has = f"{half.short} has {_held(wrong)}"
             cures = tuple(cure for cure in wrong.cures if cure.is_likely)
-            action = f"/routines/{routine.id}/drinks/{half.drink.id}/ingredients/{part.id}/cure"
+            action = f"/routines/{routine.id}/drinks/{half.drink.id}/ingredients/{row.id}/cure"
             found.append(DrinksHeadline(f"{row.name}: {wrong.words}, {has}", "", action, cures))
     return found
 
 
-def _held(held: Amount, said: Amount | None) -> str:
+def _held(wrong: Contradiction) -> str:
     """What the recipe has, without the unit where that was just said."""
-    if said is None:
+    said, held = wrong.said, wrong.held
+    if said is None or held is None:
         return "another"
-    return held.words.partition(" ")[0] if held.unit == said.unit else held.words
+    if held.amount.unit != said.unit:
+        return held.words
+    return f"{held.amount.words.partition(' ')[0]}{' each' if held.is_each else ''}"
 
 
 def _temperatures(halves: Sequence[Half]) -> list[DrinksHeadline]:
@@ -94,6 +96,6 @@ def _words(halves: Sequence[Half]) -> list[DrinksHeadline]:
 
 
 def _ailing(word: CardWord) -> str:
-    if word.trouble == NEVER_SAID:
-        return f"“{word.word}” {NEVER_SAID}"
+    if word.trouble in (NEVER_SAID, NOT_KNOWN):
+        return f"“{word.word}” {word.trouble}"
     return f"nothing gives “{word.word}”"

@@ -1,7 +1,7 @@
 """What the script says of the drinks: amounts that the recipe contradicts, words never said."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from server.domain.base.amounts import Amount
@@ -10,7 +10,7 @@ from server.domain.routine.rules import RuleSheet
 from server.web.drinks.checked import checked
 
 if TYPE_CHECKING:
-    from server.domain.claims.cures import Cure
+    from server.domain.claims.cures import Cure, Held
     from server.domain.claims.ledger import Ledger
     from server.domain.claims.rows import LedgerRow
 
@@ -24,6 +24,7 @@ class Contradiction:
     """"you say 30 ml"."""
     why: str
     said: Amount | None
+    held: "Held | None"
     cures: "tuple[Cure, ...]"
 
 
@@ -33,20 +34,41 @@ class Said:
 
     contradictions: Mapping[str, Contradiction] = field(default_factory=dict)
     troubles: Mapping[tuple[str, str], str] = field(default_factory=dict)
-    """Drink id and descriptor -> "is never said", "nothing gives it"."""
+    """Drink id and descriptor -> "is never said", "nothing gives it", "is not known"."""
     has_words: bool = False
 
 
 NEVER_SAID = "is never said"
+NOT_KNOWN = "is not known"
 TROUBLES = {"unsaid": NEVER_SAID, "unbacked": "nothing gives it"}
 """State of a descriptor on the card -> what ails it."""
 
 
 def said_of(routine: Routine, rules: RuleSheet) -> Said:
-    """What the script says of the drinks; nothing where it cannot be checked."""
+    """What the script says of the drinks; of their cards before that what the app cannot know."""
+    unknown = dict.fromkeys(_unknown_words(routine), NOT_KNOWN)
     if not routine.drinks or not any(segment.said.strip() for segment in routine.segments):
-        return Said()
-    return _said(checked(routine, rules).ledger, routine)
+        return Said(troubles=unknown)
+    said = _said(checked(routine, rules).ledger, routine)
+    return replace(said, troubles={**unknown, **said.troubles})
+
+
+def _unknown_words(routine: Routine) -> Iterator[tuple[str, str]]:
+    """Drink id and word of each word on a card that is no known flavour and that no part gives.
+
+    Only English flavours are known well enough to tell.
+    """
+    from server.domain.claims.backing import backings
+    from server.domain.claims.lexicon import taxonomy_for
+
+    if routine.language != "en":
+        return
+    taxonomy = taxonomy_for(routine.language, routine.own_words)
+    for drink in routine.drinks:
+        for word in drink.descriptors:
+            known = taxonomy.resolve(word) or taxonomy.known_in(word)
+            if not known and not backings(word, (drink,), (), taxonomy):
+                yield drink.id, word
 
 
 def contradicted(routine: Routine, rules: RuleSheet, ingredient_id: str) -> "LedgerRow | None":
@@ -91,9 +113,14 @@ def _contradicts(row: "LedgerRow") -> str:
 
 
 def _contradiction(row: "LedgerRow", ingredient_id: str, routine: Routine) -> Contradiction:
-    from server.domain.claims.cures import cures_of
+    from server.domain.claims.cures import cures_of, held_as_meant
 
     spoken = row.said.words if row.said else row.label.partition(" of ")[0]
     return Contradiction(
-        ingredient_id, f"you say {spoken}", row.why[0], row.said, cures_of(row, routine)
+        ingredient_id,
+        f"you say {spoken}",
+        row.why[0],
+        row.said,
+        held_as_meant(row, routine),
+        cures_of(row, routine),
     )

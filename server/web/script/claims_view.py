@@ -3,8 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from server.domain.base.amounts import Amount
-from server.domain.claims.cures import cures_of
+from server.domain.claims.cures import cures_of, held_as_meant
 from server.domain.claims.finds import KINDS, MOMENTS
 from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
@@ -214,20 +213,13 @@ def line_of(row: LedgerRow, routine: Routine) -> LedgerLine:
     )
 
 
-def held_amount(row: LedgerRow, routine: Routine) -> Amount | None:
-    """The recipe's amount that a claim is held against."""
-    wanted = {backing.ingredient_id for backing in row.backings}
-    parts = (part for drink in routine.drinks for part in drink.ingredients if part.id in wanted)
-    return next((part.amount for part in parts), None)
-
-
 def _gist(row: LedgerRow, routine: Routine) -> str:
     """What a line says of a claim before it is opened."""
-    held = held_amount(row, routine)
     if row.is_asked:
         return _around(row.sayings[0])
-    if row.state == "contradicted" and row.said is not None and held is not None:
-        return f"The recipe has {held}"
+    held = held_as_meant(row, routine)
+    if held is not None:
+        return f"The recipe has {held.words}"
     if row.state == "unsaid":
         return "On the card, in no sentence"
     if badge_of(row) is AT_ODDS:

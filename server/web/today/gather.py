@@ -1,6 +1,5 @@
 """What is open in a routine, gathered from its rooms for the list of what to do next."""
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -12,7 +11,7 @@ from server.demo import demo_file
 from server.domain.base.durations import left_of
 from server.domain.base.number_words import counted
 from server.domain.claims.backing import State
-from server.domain.claims.cures import cures_of
+from server.domain.claims.cures import cures_of, short_reason
 from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.risk.processes import expected_processes
@@ -20,7 +19,7 @@ from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole import open_things
-from server.domain.whole.readiness import beyond_slot_s, written_for_others
+from server.domain.whole.readiness import beyond_slot_s, empty_s, written_for_others
 from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
@@ -82,6 +81,7 @@ def open_of(
         no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
         beyond_slot_s=beyond_slot_s(routine, standing.rules),
+        empty_s=empty_s(routine, standing.rules),
         serves_asked=standing.rules.serves_per_drink,
         for_others=written_for_others(routine, standing.rules),
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
@@ -156,18 +156,13 @@ def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
             id=row_id(row.key),
             state=state,
             word=row.word or row.label,
-            why=_short(row.why[0]) if row.why else "",
+            why=short_reason(row, routine),
             drink=drinks.get(row.drink_id or "", ""),
             at_s=said.at_s if said else None,
             segment_id=said.segment_id if said else _about(routine, row.drink_id),
             cures=tuple((cure.id, cure.short) for cure in cures_of(row, routine) if cure.is_likely),
             is_said=said is not None,
         )
-
-
-def _short(why: str) -> str:
-    """A reason without what it says in brackets: the ledger has it whole."""
-    return re.sub(r" \([^)]*\)", "", why)
 
 
 def _about(routine: Routine, drink_id: str | None) -> str | None:

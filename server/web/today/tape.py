@@ -12,7 +12,7 @@ from server.domain.routine.plan import Layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.web.frame.lettering import before_a_line, first_that_fit
+from server.web.frame.lettering import before_a_line, first_that_fit, room_of
 from server.web.frame.tape import (
     PlacedStretch,
     Post,
@@ -68,12 +68,13 @@ class ProcessStripRow:
 
 @dataclass(frozen=True)
 class DrinkName:
-    """Over which stretch a drink is named."""
+    """Over which stretch a drink is named; `room` names the widths from which the name fits."""
 
     x: float
     width: float
     name: str
     kind: str
+    room: str
 
 
 @dataclass(frozen=True)
@@ -212,7 +213,8 @@ def _drinks(
         if stretches:
             start_s, end_s = max(stretches, key=lambda each: each[1] - each[0])
             kind = kinds[about[0].segment.id]
-            found.append(DrinkName(*scale.stretch(start_s, end_s), drink.name, kind))
+            x, width = scale.stretch(start_s, end_s)
+            found.append(DrinkName(x, width, drink.name, kind, room_of(width, len(drink.name))))
     return found
 
 

@@ -43,7 +43,7 @@ WRITING = frozenset({"write words", "cut words", "choose rules", "choose drink"}
 
 STUBS: Mapping[Kind, tuple[str, str]] = {
     "wrong": ("wrong", "Wrong"),
-    "nothing gives it": ("wrong", "Nothing gives it"),
+    "nothing gives it": ("needs", "Nothing gives it"),
     "longer": ("longer", "Longer"),
     "over": ("longer", "Too many words"),
     "late": ("longer", "May be late"),

@@ -2,6 +2,7 @@
 // after the other. What was tapped is seen at once, what follows of it once the server says so, and
 // the page is drawn anew when nobody taps any more.
 
+import { askFor } from "../frame/ask.js";
 import { showTrouble } from "../frame/trouble.js";
 import { planned } from "../run/words.js";
 import { follow } from "./follow.js";
@@ -94,5 +95,5 @@ function faultIn(html) {
 async function redraw(button) {
   if (!document.querySelector("[data-panel] form[data-stays]")) return;
   if (document.activeElement?.id === button) focused = button ?? "";
-  await window.htmx.ajax("GET", location.pathname + location.search, { target: "#page", swap: "innerHTML" });
+  await askFor(location.pathname + location.search);
 }

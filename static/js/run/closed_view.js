@@ -6,11 +6,14 @@ import { apart, counted, exact, passed, planned } from "./words.js";
 /** What the stage shows of a run that is over. */
 export function closedView(data, run) {
   const totalMs = run.total_ms;
+  const isFinished = run.status === "finished";
+  // What was stopped was not in time for anything.
+  const against = isFinished ? againstSlot(data.rules, totalMs) : "";
   return {
-    heading: run.status === "finished" ? "Finished" : "Stopped",
+    heading: isFinished ? "Finished" : "Stopped",
     total: exact(totalMs),
-    slot: data.part ? againstPart(data, totalMs) : againstSlot(data.rules, totalMs),
-    target: data.part ? "" : againstTarget(data.rules, totalMs),
+    slot: data.part ? againstPart(data, totalMs) : against,
+    target: data.part || !isFinished ? "" : againstTarget(data.rules, totalMs),
     rows: data.segments.map((segment, index) => rowOf(segment, run.splits_ms[index])),
     processes: run.processes.flatMap((state, index) => processRow(data.processes[index], state)),
     incidents:
@@ -19,7 +22,7 @@ export function closedView(data, run) {
         : `${counted(run.incidents.length, "incident")}: ${run.incidents
             .map((incident) => `${incidentWords(incident.what)} at ${passed(incident.elapsed_ms)}`)
             .join(", ")}`,
-    undo: run.status === "finished" ? "Take back the finish" : "Take back the stop",
+    undo: isFinished ? "Take back the finish" : "Take back the stop",
   };
 }
 

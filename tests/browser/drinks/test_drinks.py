@@ -238,3 +238,33 @@ def test_a_recipe_lines_does_not_go_unasked(page):
     question = page.get_by_role("dialog", name="What you typed here is not saved yet.")
     question.get_by_role("button", name="Keep writing").click()
     assert page.get_by_label("The recipe, a part on each line").input_value()
+
+
+HALF_A_LINE_PX = 8
+CUT = f"""(found) => found.filter((each) =>
+  each.scrollHeight > each.clientHeight + {HALF_A_LINE_PX}).length"""
+
+
+def test_no_name_is_cut_for_what_it_gives_and_no_way_on_runs_off_the_page(page, desk):
+    routine_id = desk.routine("Rows")
+    path = f"/routines/{routine_id}/drinks"
+    for drink in ("Harbour Light", "Hedge at Noon"):
+        desk.send_form(f"{path}/new", name=drink, serves="4")
+        asked = f"{path}/{desk.ids(routine_id, 'drinks')[drink]}/ingredients/new"
+        gives = "caramel, vanilla, oak"
+        desk.send_form(asked, name="Aged rum, 40 %", amount="240 ml", descriptors=gives)
+        desk.send_form(asked, name="Blackcurrant cordial", amount="40 ml", descriptors=gives)
+    for size in ((1280, 800), (800, 1280), (360, 640)):
+        page.set_viewport_size(dict(zip(("width", "height"), size, strict=True)))
+        page.goto(path)
+        assert page.locator(".part-name").evaluate_all(CUT) == 0
+        ends = page.locator(".further a").evaluate_all(
+            "found => found.map((each) => each.getBoundingClientRect().right)"
+        )
+        assert max(ends) <= size[0]
+
+
+def test_a_second_drink_is_one_touch_away_where_there_is_room_for_it(page, desk):
+    page.goto(poured(desk, "Alone", "Gin"))
+    page.locator(".half-beside").get_by_role("link", name="Add a drink").click()
+    expect(page.get_by_role("heading", name="A new drink")).to_be_visible()

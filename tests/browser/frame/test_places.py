@@ -115,6 +115,10 @@ COVERED = """(found) => found.filter((each) => {
 }).map((each) => each.textContent)"""
 
 
+EDGES = """(found) => found.map((each) => each.getBoundingClientRect())
+  .sort((one, other) => one.left - other.left).flatMap(({ left, right }) => [left, right])"""
+
+
 def test_the_last_change_and_its_undo_cover_nothing_that_is_pressed(page, desk):
     path = f"/routines/{desk.routine('A rather long name for a set')}"
     for number in range(2):
@@ -124,6 +128,15 @@ def test_the_last_change_and_its_undo_cover_nothing_that_is_pressed(page, desk):
     desk.send_form(f"{path}/undo", back="plan")
     page.goto(f"{path}/plan")
     assert page.locator(".five a").evaluate_all(COVERED) == []
+    for width in (744, 800):
+        page.set_viewport_size({"width": width, "height": 1100})
+        page.goto(f"{path}/plan")
+        page.locator("a[id^=look-]").first.click()
+        expect(page.locator("[data-panel]")).to_be_visible()
+        pressed = page.locator(":is(.five, .history, .panel) :is(a, button):visible")
+        assert pressed.evaluate_all(COVERED) == []
+        edges = page.locator(".five a:last-child, .history button, .act").evaluate_all(EDGES)
+        assert edges == sorted(edges)
     page.set_viewport_size({"width": 360, "height": 640})
     page.goto(f"{path}/script")
     assert page.locator(".script-foot button").evaluate_all(COVERED) == []

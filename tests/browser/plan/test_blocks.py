@@ -88,6 +88,8 @@ def test_taps_on_seconds_are_followed_at_once_and_each_is_an_edit(plan):
     expect(panel.locator("#nudged")).to_have_text("2:07")
     expect(lasts(plan, "Grind")).to_have_text("2:07")
     expect(plan.locator(".history")).to_contain_text("“Grind” 0:01 longer")
+    expect(plan.get_by_role("main")).to_have_count(1)
+    expect(plan.get_by_role("banner")).to_have_count(1)
     expect(panel.get_by_role("button", name="1 second more")).to_be_focused()
     plan.get_by_role("button", name="Undo").click()
     expect(lasts(plan, "Grind")).to_have_text("2:06")

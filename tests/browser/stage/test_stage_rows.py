@@ -129,16 +129,38 @@ LIE_ON_EACH_OTHER = """([one, other]) => {
 }"""
 
 
+def sizes_with_a_clock_on_the_buttons(stage) -> list[str]:
+    found = []
+    for size in SIZES:
+        at(stage, size)
+        if stage.page.evaluate(LIE_ON_EACH_OTHER, [".elapsed-digits", ".controls"]):
+            found.append(size)
+    return found
+
+
+def test_a_clock_beyond_ten_minutes_leaves_the_buttons_their_place(crowded):
+    assert crowded.part("elapsed").inner_text().startswith("11:")
+    assert sizes_with_a_clock_on_the_buttons(crowded) == []
+
+
+def test_time_left_is_called_so_beside_the_buttons_and_not_beneath_them(page, base_url, desk):
+    stage = StagePage(page, base_url, new_run(desk, {"Whole": "9:50"})).open()
+    stage.set_up("time left")
+    stage.press("PageDown")
+    assert stage.text("elapsed") == "10:00"
+    found = []
+    for size in SIZES:
+        at(stage, size)
+        if page.evaluate(LIE_ON_EACH_OTHER, [".elapsed-is", ".controls"]):
+            found.append(size)
+    assert found == []
+
+
 def test_a_clock_beyond_the_hour_leaves_the_buttons_their_place(crowded):
     crowded.wait(6000)
     crowded.catch_up()
     assert crowded.part("elapsed").inner_text().startswith("1:")
-    found = []
-    for size in SIZES:
-        at(crowded, size)
-        if crowded.page.evaluate(LIE_ON_EACH_OTHER, [".elapsed-digits", ".controls"]):
-            found.append(size)
-    assert found == []
+    assert sizes_with_a_clock_on_the_buttons(crowded) == []
 
 
 @pytest.mark.parametrize("size", few(["phone", "tablet"]))

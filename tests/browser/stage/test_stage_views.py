@@ -253,6 +253,11 @@ def test_summary_says_how_the_run_stood_to_slot_target_and_grace(js, run_after):
     assert over["rows"][0]["split"] == "not marked"
 
 
+def test_a_run_that_was_stopped_is_held_against_neither_slot_nor_target(js, run_after):
+    stopped = js("closed_view", "closedView", DATA, run_after(("abandon", 12_800, {})))
+    assert (stopped["heading"], stopped["slot"], stopped["target"]) == ("Stopped", "", "")
+
+
 def test_tape_gives_way_to_the_clock_and_says_how_late_the_run_is(js, run_after):
     tape = js("tape", "tapeOf", DATA, run_after(done("grind", 34_000)), 100_000)
     assert [(b["state"], b["start_s"], b["end_s"]) for b in tape["blocks"]] == [

@@ -152,6 +152,18 @@ def test_how_long_something_is_done_is_not_for_how_many_it_is():
     assert read_recipe("For 2 mint drinks: 45 ml gin").serves == 2
 
 
+def test_how_long_something_is_done_is_no_ingredient():
+    steps = (
+        "Shake with ice, 12 seconds", "12 seconds", "Steep, about 4 to 5 min", "Rest, two days",
+        "For 20 s",
+    )  # fmt: skip
+    found = [read_recipe(f"45 ml gin, 20 ml cordial\n{each}") for each in steps]
+    assert [[line.name for line in each.lines] for each in found] == [["gin", "cordial"]] * 5
+    assert [each.left for each in found] == [(each,) for each in steps]
+    named = read_recipe("200 ml 24 hour cold brew\n2 day-old croissants").lines
+    assert [line.name for line in named] == ["24 hour cold brew", "day-old croissants"]
+
+
 def test_how_many_it_is_for_is_read_in_the_languages_of_talks():
     heads = ["Abuela (4 personas)", "Für 4 Personen:", "per 4 persone", "Pour 4 personnes"]
     assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [4, 4, 4, 4]

@@ -49,6 +49,16 @@ def test_a_time_to_change_stands_before_a_segment_that_was_further_off_once():
     assert [each.segment_id for each in that_matter(found, 1)] == ["a"]
 
 
+def test_the_segment_furthest_off_has_a_line_however_many_times_are_to_change():
+    plan = make_routine(segments=[make_segment(each) for each in "abcd"])
+    lines = [make_line(splits_s={"a": 63, "b": 64, "c": 65, "d": 182})]
+    found = courses(plan, lines, {"a": 63.0, "b": 64.0, "c": 65.0})
+    assert [each.segment_id for each in that_matter(found, 3)] == ["c", "b", "d"]
+    lines = [make_line(splits_s={"a": 63, "b": 64, "c": 65, "d": 61})]
+    found = courses(plan, lines, {"a": 63.0, "b": 64.0, "c": 65.0})
+    assert [each.segment_id for each in that_matter(found, 3)] == ["c", "b", "a"]
+
+
 def test_what_was_on_plan_in_the_last_run_does_not_matter():
     assert that_matter(courses(PLAN, [make_line(splits_s={"a": 40.4, "b": 60})], {}), 3) == ()
 

@@ -18,7 +18,8 @@ from server.domain.whole.open_things import (
     Unheard,
     Wordy,
 )
-from server.domain.whole.readiness import readiness
+from server.domain.whole.readiness import empty_s, readiness
+from tests.factories import RULES, make_routine, make_segment
 
 IDS = st.integers(0, 30).map(lambda number: f"i{number}")
 WORDS = st.sampled_from(["rosehip", "dark plum", "walnut", "30 ml"])
@@ -303,6 +304,22 @@ def test_a_routine_in_order_is_ready_in_every_line():
         "rules": (True, "Rules chosen"),
         "goal": (True, "3 runs in a row: reached"),
     }
+
+
+def test_words_that_fit_are_no_news_while_minutes_of_the_slot_are_empty():
+    assert lines(spare_s=1.0, empty_s=521.0)["plan"] == (False, "8:41 of the slot is still empty")
+    assert "words" not in lines(spare_s=1.0, empty_s=521.0)
+    assert lines(spare_s=-12.0, empty_s=521.0)["words"] == (False, "The words are 0:12 too long")
+
+
+def test_a_plan_leaves_the_slot_empty_from_a_minute_before_the_target():
+    rules = replace(RULES, slot_s=600, target_s=590)
+    planned = {530.0: 70.0, 531.0: 0.0, 590.0: 0.0, 640.0: 0.0}
+    found = {
+        seconds: empty_s(make_routine(segments=(make_segment("s1", seconds),)), rules)
+        for seconds in planned
+    }
+    assert found == planned
 
 
 def test_what_is_not_ready_is_told_with_its_size():

@@ -4,6 +4,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import OwnWord
 from tests.factories import make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
@@ -55,6 +56,20 @@ def test_the_first_line_offers_what_today_and_the_claims_offer(client):
     ]  # fmt: skip
 
 
+def test_every_page_tells_the_amount_of_one_serve_where_one_serve_was_meant(client):
+    part = Ingredient("i1", "Milk punch", Amount(120, "ml"))
+    segments = (make_segment("s1", drink_id="d1", said="I take 25 ml of milk punch for each."),)
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 4, (part,)),), segments=segments))
+    assert drinks(client).text("h1") == "Milk punch: you say 25 ml, Tide has 30 each"
+    claims = Page(client.get("/routines/r1/claims"))
+    assert "The recipe has 30 ml each" in claims.text(".claim")
+    opened = Page(client.get(claims.all(".claim a")[0].get("href")))
+    assert opened.texts(".measures .amount") == ["25 ml", "30 ml"]
+    assert "recipe, each" in opened.text(".measures")
+    told = "You say 25 ml of Milk punch, the recipe has 30 ml each."
+    assert told in Page(client.get("/routines/r1")).texts(".steps b")
+
+
 def test_a_word_on_the_card_that_is_never_said_stands_out(client, path):
     assert drinks(client).texts(".on-card .is-wanting") == ["rosehip is never said"]
     client.post(f"{PART}/cure", data={"cure": "make"})
@@ -84,3 +99,47 @@ def test_a_word_nothing_gives_is_told_where_no_segment_names_its_drink(client):
 def test_without_words_nothing_is_called_unsaid(client):
     keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (LEMON,), ("rosehip",)),)))
     assert drinks(client).all(".on-card .is-wanting") == []
+
+
+def test_a_word_on_the_card_that_is_no_known_flavour_is_marked_before_there_is_a_recipe(client):
+    drink = Drink("d1", "Tide", 4, (), ("rosehip", "frumble", "grilled peach"))
+    keep(client, make_routine(drinks=(drink,)))
+    (marked,) = drinks(client).all(".on-card .is-wanting")
+    assert marked.text_content() == "frumble is not known"
+    assert "“frumble” is not known" in Page(client.get(marked.get("href"))).text("main")
+
+
+@pytest.mark.parametrize("gives", [("frumble",), ()])
+def test_a_word_that_a_part_gives_is_known_whatever_it_is(client, gives):
+    part = Ingredient("i1", "Cordial" if gives else "Frumble cordial", Amount(40, "ml"), gives)
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (part,), ("frumble",)),)))
+    assert drinks(client).all(".on-card .is-wanting") == []
+
+
+@pytest.mark.parametrize("known", [{"language": "de"}, {"own_words": (OwnWord("frumble"),)}])
+def test_a_word_of_another_language_or_of_ones_own_is_not_called_unknown(client, known):
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (), ("frumble",)),), **known))
+    assert drinks(client).all(".on-card .is-wanting") == []
+
+
+def test_what_is_not_known_of_one_part_opens_that_part(client):
+    parts = (Ingredient("i1", "Water", Amount(40, "ml")), Ingredient("i2", "Brew", Amount(9, "ml")))
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, parts),)))
+    (lacking,) = drinks(client).all(".half-head .about a")
+    assert lacking.get("href").endswith("?edit=ingredient-i1")
+
+
+def test_before_there_is_a_recipe_no_figures_are_offered(client):
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1),)))
+    assert drinks(client).texts(".further a") == ["Try a variant"]
+
+
+@pytest.mark.parametrize(
+    ("there", "told"),
+    [((), "Write the first drink"), ((Drink("d1", "Tide", 1),), "Try a variant")],
+)
+def test_a_comparison_that_lacks_a_drink_leads_to_one(client, there, told):
+    keep(client, make_routine(drinks=there))
+    (way,) = Page(client.get("/routines/r1/drinks/compare")).all(".empty a")
+    assert way.text_content().startswith(told)
+    assert client.get(way.get("href")).status_code == 200

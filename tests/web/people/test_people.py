@@ -25,6 +25,7 @@ def test_who_is_invited_sees_by_whom_and_makes_an_account(house, ada):
     answer = browser.post("/invited/account", data=CAM | {"secret": secret})
     assert answer.headers["location"] == "/account?new=yes"
     assert Page(browser.get("/account")).text("#about-me h2") == "Cam"
+    assert Page(browser.get("/account?new=yes")).text(".actions .button:not(.quiet)") == "Routines"
     assert browser.get("/people").status_code == 403
 
 

@@ -51,7 +51,7 @@ def test_the_kit_of_the_demo_lists_what_its_presenter_needs(demo):
 
 def test_an_empty_routine_says_what_fills_its_kit(client):
     keep(client, make_routine(segments=()))
-    assert "Nothing to pack yet" in Page(client.get(HERE)).text(".empty")
+    assert "add a thing by hand" in Page(client.get(HERE)).text(".empty")
 
 
 def test_a_tick_stays_for_its_occasion_alone_and_may_come_twice(kitchen):

@@ -7,6 +7,7 @@ from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
 from server.store.runs import load_run
 from server.store.uploads.media import MediaFolder
+from server.web.frame.filters import run_name
 from tests.factories import NOW_MS, make_routine, make_segment
 from tests.web.conftest import later
 from tests.web.html import Page
@@ -58,6 +59,13 @@ def test_what_was_deleted_is_listed_and_brought_back_from_there(client, run_id, 
     assert found == thing.format(run=run_id)
     bring_back(client, found)
     assert listed(client) == []
+
+
+def test_deleted_runs_without_names_are_told_apart_by_when_they_were(client, run_id):
+    with client.app.state.database.reading() as session:
+        name = run_name(load_run(session, run_id).line)
+    client.post(f"/runs/{run_id}/delete")
+    assert Page(client.get("/deleted")).text(".row-title") == f"Run of {name}"
 
 
 def test_what_came_back_is_what_was_deleted(client, run_id):

@@ -89,6 +89,14 @@ def test_a_run_is_taken_out_of_the_figures_and_back_with_one_button_in_one_place
         assert record(client, run_id).record.excluded is said
 
 
+def test_no_split_of_a_run_that_does_not_count_is_offered_to_be_left_out(client, run_id):
+    offered = []
+    for leave_out in ("", "yes"):
+        client.post(f"/runs/{run_id}/counting", data={"leave_out": leave_out})
+        offered.append(bool(Page(client.get(f"/runs/{run_id}")).all("[id^=split-]")))
+    assert offered == [True, False]
+
+
 @pytest.mark.parametrize(
     ("typed", "field", "told"),
     [

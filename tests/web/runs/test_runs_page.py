@@ -227,4 +227,4 @@ def test_a_session_that_is_none_is_not_found(client, run_ids):
 
 def test_without_a_run_there_is_no_session(client):
     keep(client, PLAN)
-    assert "No run yet." in sessions(client).text(".empty")
+    assert "Rehearse once" in sessions(client).text(".empty")

@@ -177,6 +177,15 @@ def test_segments_of_a_drink_are_told_apart_on_the_tape_by_what_fits_of_their_na
     assert told == ["making it", "Hay Lofty", "Thank the judges"]
 
 
+def test_the_name_of_a_drink_is_left_out_where_its_blocks_have_no_room_for_it(client):
+    drinks = (Drink("d1", "Harbour Light", 2), Drink("d2", "Hedge at Noon", 2))
+    segments = (make_segment("s1", 300, drink_id="d1"), make_segment("s2", 20, drink_id="d2"))
+    keep(client, make_routine(segments=segments, drinks=drinks))
+    names = {each.text_content(): each.get("class") for each in today(client).all(".drink-name")}
+    rooms = {name: found.split()[-1] for name, found in names.items()}
+    assert rooms == {"Harbour Light": "from-small", "Hedge at Noon": "never"}
+
+
 def test_no_article_stands_alone_on_the_tape(client):
     names = {"The coffee": 40, "The mise en place": 20, "The coffee again": 300, "A": 240}
     segments = tuple(

@@ -26,10 +26,12 @@ from server.domain.claims.free.asked import (
     is_offered,
 )
 from server.domain.claims.free.left_out import is_told_none, left_out
+from server.domain.claims.free.named_only import is_not_called, is_place, not_before_free
 from server.domain.claims.free.only import only_in
 from server.domain.claims.free.refused import is_refused
 from server.domain.claims.free.tasted_too import is_of_what_is_in
 from server.domain.claims.free.told_absent import is_told_absent, is_welcome
+from server.domain.claims.mentions import Mention
 
 ONLY = "only"
 
@@ -133,6 +135,8 @@ def _substance(
     if not word:
         return None
     end = at + length
+    if is_place(tokens, span, at):
+        return None
     after = tokens[end] if end < span[1] else None
     if after is not None and after.gap in ("", "-") and after.norm in known.free:
         is_free = after.norm == "free" or after.norm == "frei" or after.gap == "-"
@@ -234,7 +238,9 @@ def _ends_substance(tokens: Sequence[Token], span: tuple[int, int], at: int, kno
 
 
 def _is_denied(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> bool:
-    """ "not vegan", "isn't alcohol-free", "neither nut-free nor …"."""
+    """ "not vegan", "isn't alcohol-free", "neither nut-free nor …", "I'd never call it vegan"."""
+    if is_not_called(tokens, span, at, known.negators):
+        return True
     for place in range(at - 1, max(span[0], at - 4) - 1, -1):
         word = tokens[place].norm
         if tokens[place + 1].gap.strip("-") or word in ("it's", "and", "but", "is", "also"):
@@ -258,6 +264,11 @@ def _longest(
             if word is not None:
                 return length, word
     return 0, ""
+
+
+def without_free(tokens: Sequence[Token], mentions: Sequence[Mention]) -> list[Mention]:
+    """The mentions but those that "free" stands behind."""
+    return not_before_free(tokens, mentions, _known("en").substances)
 
 
 def is_denied_at(absences: Sequence[Absence], at: int) -> bool:

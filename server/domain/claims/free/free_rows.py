@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from server.domain.claims.backing import Judgement
 from server.domain.claims.beside.but_for import makes_exception
+from server.domain.claims.doubt.absences_in_doubt import absence_judged
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
 from server.domain.claims.free.kinds_said import kind_said
@@ -37,6 +38,8 @@ def _free_row(
         judgement = free_judged(word, drinks, kind_said(find.phrase))
         if judgement.state == "contradicted" and _is_but_for(find, timetable):
             judgement = _but_for(find, finds, drinks, judgement)
+        elif judgement.state == "contradicted" and case.language == "en":
+            judgement = absence_judged(find, judgement, drinks, timetable)
         elif judgement.state == "backed" and _is_reserved(find, timetable):
             why = f"{judgement.why} You say so with a reservation: say it outright, or not at all."
             judgement = Judgement("unbacked", why, is_checked=False)

@@ -94,6 +94,8 @@ def _way_weighed(scene: Scene, one: Told, around: Surroundings, weights: Weights
     """How weights have it claimed, if it is a claim."""
     if one.mention.answer is not None or _is_not_only(scene, one.mention):
         return one.polarity
+    if one.polarity == "lacks" and _is_denied_right_before(scene, one.mention):
+        return one.polarity
     every = (*around.said, *around.ruled, *of_denial(around, one.polarity))
     return weights.way_told(every, one.polarity, SURE_OF_WAY)
 
@@ -107,6 +109,12 @@ def _is_not_only(scene: Scene, mention: Mention) -> bool:
     """ "Not only sweet but savoury": both are said to be there, whatever "not" and "only" tell."""
     words = scene.words[max(scene.first, mention.first - 3) : mention.first]
     return "not" in words and bool({"only", "just", "merely"} & set(words[words.index("not") :]))
+
+
+def _is_denied_right_before(scene: Scene, mention: Mention) -> bool:
+    """ "No hazelnut", "without vanilla": nothing around it makes that less of a denial."""
+    before = scene.words[max(scene.first, mention.first - 1) : mention.first]
+    return before in (["no"], ["without"])
 
 
 def of_denial(around: Surroundings, way: Polarity) -> list[str]:

@@ -11,7 +11,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from server.domain.base.tokens import Token, tokens_kept, words_kept
+from server.domain.base.tokens import Token, tokens_kept, with_nouns, words_kept
 from server.domain.claims.finds import Find
 from server.domain.claims.spoken.pieces import pieces
 
@@ -48,7 +48,7 @@ class Clause:
     @property
     def words(self) -> frozenset[str]:
         """All its words."""
-        return frozenset((*self.before, *self.behind))
+        return with_nouns((*self.before, *self.behind))
 
 
 class Stretch(NamedTuple):

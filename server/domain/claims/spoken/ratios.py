@@ -101,12 +101,30 @@ def _pairs(
             # "One is to one", as it is said in India.
             found.append(ratio(left.first, right.end, left.value, right.value))
         elif len(between) == 1 and between[0].norm in lang.ratio_join:
+            if between[0].norm == "against" and not words.isdisjoint(_OF_WARMTH):
+                # "Colder than the coffee, eight against twelve."
+                continue
             joined = not between[0].gap.strip("-") and not gap.strip("-")
             is_told = _is_ratio(tokens, span, left, right, words)
             is_told = is_told or (runs_on and _is_of_one(tokens, span, left, right))
             if joined and is_told:
                 found.append(ratio(left.first, right.end, left.value, right.value))
     return found
+
+
+_OF_WARMTH = frozenset(
+    {
+        "colder",
+        "warmer",
+        "hotter",
+        "cooler",
+        "degrees",
+        "degree",
+        "minus",
+        "temperature",
+        "stronger",
+    }
+)
 
 
 def _by_colon(

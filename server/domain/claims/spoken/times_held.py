@@ -114,6 +114,9 @@ def time_judged(
         if _may_be_meant(told, each, tolerance) and within(
             find, told.ends, (number.low, number.high), slack_s
         ):
+            if each.is_brew and not _is_near_enough(told, number):
+                why = f"{number.label} takes {_duration(number)}: near it, and not that."
+                return Judgement("unbacked", f"You say {spoken}; {why}", is_checked=False)
             why = f"{number.label} takes {_duration(number)}, within {slack_s:g} s."
             return Judgement("backed", f"You say {spoken}; {why}")
     count = sum(1 for drink in drinks for part in drink.ingredients if part.brew is not None)
@@ -252,6 +255,17 @@ def _finishes(clause: Clause) -> bool:
 
 def _slack_s(told: _Told, number: KnownNumber, tolerance: Tolerance) -> float:
     return tolerance.time_slack_s(number.high, about=told.find.bound == "about")
+
+
+MOST_OF_A_BREW = 0.1
+"""A brew's time that is said outright holds within this share of it: twenty-four seconds are not
+thirty. Farther off, within what is allowed, it neither holds nor is wrong. Ours."""
+
+
+def _is_near_enough(told: _Told, number: KnownNumber) -> bool:
+    is_outright = told.find.bound == "exactly"
+    slack_s = MOST_OF_A_BREW * number.high
+    return not is_outright or within(told.find, told.ends, (number.low, number.high), slack_s)
 
 
 def _is_close(told: _Told, each: _Known, tolerance: Tolerance) -> bool:
