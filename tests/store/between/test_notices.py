@@ -161,11 +161,11 @@ def test_an_import_under_way_elsewhere_is_not_cleared_away(processes):
         reserve_routine(session, "coming in")
     with alone_at(a.database, AN_IMPORT, wait=True):
         clear_unfinished_imports(b.database)
-        assert staged(b) == ["coming in"]
+        assert coming_in(b) == ["coming in"]
     clear_unfinished_imports(b.database)
-    assert staged(b) == []
+    assert coming_in(b) == []
 
 
-def staged(process):
+def coming_in(process):
     with process.database.reading() as session:
         return list(session.exec(select(RoutineRow.id)).all())
