@@ -20,7 +20,7 @@ from server.web.plan.outlook import Outlook
 from server.web.plan.product import product_names, product_waits
 from server.web.plan.tape import PlanTape
 
-SURE = 0.95
+CERTAINTY = 0.95
 """How sure the headline says what to cut for."""
 
 
@@ -147,7 +147,7 @@ def head_chance(outlook: Outlook) -> HeadChance:
     """The chance as the first line of a page has it, worked out over all slots."""
     full = outlook.full
     told = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
-    over_s = full.quantile_s(SURE) - outlook.rules.slot_s
+    over_s = full.quantile_s(CERTAINTY) - outlook.rules.slot_s
     return HeadChance(
         told=told,
         rest=told.sentence.removeprefix(told.inside),
