@@ -128,7 +128,7 @@ def ledger_page(
         ),
         groups=groups_of(by_tally["hold"], routine),
         unchecked=ClaimGroup(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
-        perhaps=ClaimGroup(ASKED, "Perhaps said", tuple(by_tally[ASKED])),
+        perhaps=ClaimGroup(ASKED, "Perhaps a claim", tuple(by_tally[ASKED])),
         on_stage=last_on_stage(session, routine) if shows_all else None,
         opened=opened,
         beside=beside if beside in (MISSED, CORRECTIONS, TOLERANCE) else "",

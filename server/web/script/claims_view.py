@@ -165,7 +165,8 @@ def headline(found: Checked) -> str:
             "Nothing is claimed for sure yet" if found.ledger.perhaps else "Nothing is claimed yet"
         )
     if not wanting:
-        return "Every claim holds"
+        unchecked = any(not row.is_checked for row in found.ledger.rows)
+        return "Every claim that can be checked holds" if unchecked else "Every claim holds"
     wrong = sum(row.state == "contradicted" for row in found.ledger.rows)
     claims = "1 claim" if wanting == 1 else f"{wanting} claims"
     if wanting == wrong == 1:

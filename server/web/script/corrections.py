@@ -102,19 +102,31 @@ def places_meant(row: LedgerRow, typed: Typed) -> list[Saying]:
 
 
 def correction_from(routine: Routine, saying: Saying, typed: Typed) -> Correction:
+    """The correction of that place as a form has it. Raises InvalidInput."""
     if typed.text("verdict") not in VERDICTS:
         raise InvalidInput.of("verdict", "Choose what it is.")
     verdict = typed.chosen("verdict", VERDICTS, "no claim")
+    return correction_of(routine, saying, verdict, typed.text("word"), typed.choice("ingredient"))
+
+
+def correction_of(
+    routine: Routine,
+    saying: Saying,
+    verdict: Verdict,
+    word: str = "",
+    ingredient_id: str | None = None,
+) -> Correction:
+    """What is said of that place. Raises InvalidInput where the verdict lacks what it needs."""
     text = part_of(routine.segments, saying.segment_id).said
     return correction_at(
         Passage(saying.segment_id, text),
         saying.start,
         saying.end,
         new_id(),
-        typed.text("word"),
+        word,
         routine.language,
         verdict=verdict,
-        ingredient_id=typed.choice("ingredient"),
+        ingredient_id=ingredient_id,
     )
 
 

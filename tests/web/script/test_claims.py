@@ -276,7 +276,7 @@ def test_claims_of_no_drink_on_record_are_listed_without_one(client):
     said = "You will find plum. I take 40 ml at 60 degrees for two guests."
     keep(client, make_routine(segments=(make_segment("s1", said=said),)))
     page = claims(client)
-    assert rows(page)["plum"] == "needs"
+    assert rows(page)["plum"] == "open"
     assert "no drink in particular" in text_of(row(page, "plum"))
     assert page.all(".claim form") == []
 
