@@ -69,7 +69,7 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
             Cure("say", say, _saying(routine, row.sayings, held), say),
             Cure("make", make, _making(routine, drink, part, row.said), make),
         )
-    in_all = not _is_nearer(row.said, each, held)
+    in_all = not _is_each(row.said, drink, held)
     saying, making = _saying(routine, row.sayings, each), _making(routine, drink, part, whole)
     return (
         Cure("say", f"{say} in all", _saying(routine, row.sayings, held), say, in_all),
@@ -102,6 +102,23 @@ def cure_named(row: LedgerRow, routine: Routine, cure_id: str) -> Cure:
         if cure.id == cure_id:
             return cure
     raise NotFound("This contradiction is settled already. Load the page again.")
+
+
+def held_amount(row: LedgerRow, routine: Routine) -> tuple[Amount, bool] | None:
+    """The recipe's amount that a claim is held against, and whether that is for each serve.
+
+    It is, where the one that is said is nearer to it than to that of all serves.
+    """
+    found = _held(row, routine)
+    if found is None:
+        return None
+    drink, part = found
+    is_each = row.said is not None and _is_each(row.said, drink, part.amount)
+    return (part.amount.shared(drink.serves) if is_each else part.amount), is_each
+
+
+def _is_each(said: Amount, drink: Drink, held: Amount) -> bool:
+    return drink.serves > 1 and _is_nearer(said, held.shared(drink.serves), held)
 
 
 def _is_nearer(said: Amount, one: Amount, other: Amount) -> bool:

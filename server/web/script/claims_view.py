@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from server.domain.base.amounts import Amount
-from server.domain.claims.cures import cures_of
+from server.domain.claims.backing import TO_KNOW_WARMTH
+from server.domain.claims.cures import cures_of, held_amount
 from server.domain.claims.finds import KINDS, MOMENTS
 from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
@@ -215,20 +215,14 @@ def line_of(row: LedgerRow, routine: Routine) -> LedgerLine:
     )
 
 
-def held_amount(row: LedgerRow, routine: Routine) -> Amount | None:
-    """The recipe's amount that a claim is held against."""
-    wanted = {backing.ingredient_id for backing in row.backings}
-    parts = (part for drink in routine.drinks for part in drink.ingredients if part.id in wanted)
-    return next((part.amount for part in parts), None)
-
-
 def _gist(row: LedgerRow, routine: Routine) -> str:
     """What a line says of a claim before it is opened."""
     held = held_amount(row, routine)
     if row.is_asked:
         return _around(row.sayings[0])
     if row.state == "contradicted" and row.said is not None and held is not None:
-        return f"The recipe has {held}"
+        amount, is_each = held
+        return f"The recipe has {amount} each" if is_each else f"The recipe has {amount}"
     if row.state == "unsaid":
         return "On the card, in no sentence"
     if badge_of(row) is AT_ODDS:
@@ -241,7 +235,8 @@ def _gist(row: LedgerRow, routine: Routine) -> str:
         share = 100 * (first.share or 0.0)
         part = f", {share:.0f} % of the glass" if share >= 1 else ""
         return f"From {first.label.split(',')[0]}{part}"
-    return row.why[0].removesuffix(".")
+    # How its warmth could be known is told where it is opened, not on each line.
+    return row.why[0].removesuffix(TO_KNOW_WARMTH).rstrip(". ")
 
 
 def _around(said: Saying) -> str:

@@ -7,7 +7,7 @@ from functools import partial
 
 from server.domain.base.amounts import Amount
 from server.domain.base.durations import format_clock
-from server.domain.claims.cures import Cure, cures_of
+from server.domain.claims.cures import Cure, cures_of, held_amount
 from server.domain.claims.pace import Paces, costs
 from server.domain.claims.rows import LedgerRow
 from server.domain.routine.edits import part_of
@@ -15,7 +15,7 @@ from server.domain.routine.routine import Routine, Segment
 from server.web.drinks.checked import Checked
 from server.web.drinks.view import Glass, told_glass
 from server.web.script.check import row_id, sentence_id
-from server.web.script.claims_view import LedgerLine, held_amount, line_of
+from server.web.script.claims_view import LedgerLine, line_of
 
 FILL = 0.8
 """How full the larger of two measuring glasses is drawn."""
@@ -133,14 +133,17 @@ def _measures(row: LedgerRow, routine: Routine) -> tuple[MeasuringGlass, ...]:
     held = held_amount(row, routine)
     if row.state != "contradicted" or row.said is None or held is None:
         return ()
-    sizes = [_size(row.said), _size(held)]
+    amount, is_each = held
+    sizes = [_size(row.said), _size(amount)]
     most = max(sizes)
     if not most:
         return ()
     said, recipe = (round(FILL * size / most, 3) for size in sizes)
     return (
         MeasuringGlass(str(row.said), "you say", said, is_said=True),
-        MeasuringGlass(str(held), "the recipe", recipe, is_said=False),
+        MeasuringGlass(
+            str(amount), "the recipe, each" if is_each else "the recipe", recipe, is_said=False
+        ),
     )
 
 

@@ -131,6 +131,21 @@ def test_an_amount_that_is_wrong_is_drawn_beside_the_recipes(client, path):
     assert "a few words change, the time stays" in page.texts(".way span")
 
 
+def test_an_amount_for_each_is_set_against_the_recipes_for_each(client):
+    four = replace(DUSK, ingredients=(replace(RUM, amount=Amount(180, "ml")),), serves=4)
+    keep(
+        client,
+        make_routine(
+            segments=(make_segment("s1", said=FIRST, drink_id="d1"), "s2"), drinks=(four,)
+        ),
+    )
+    line = row(claims(client), "40 ml of Plum rum, 40 % vol")
+    assert "The recipe has 45 ml each" in text_of(line)
+    page = opened(client, "40 ml of Plum rum, 40 % vol")
+    assert page.texts(".measures .amount") == ["40 ml", "45 ml"]
+    assert page.texts(".measures .whose") == ["you say", "the recipe, each"]
+
+
 def test_another_amount_in_the_recipe_says_what_it_makes_of_the_glass(client):
     spirit = Substance(kind="spirit", abv=Figure(40.0), sugar=Content(0.0))
     water = Ingredient("w", "Soda", Amount(45, "ml"), (), Substance(kind="water", abv=Figure(0.0)))
