@@ -1,5 +1,6 @@
 """Which drink a claim is about, where its segment is about none in particular."""
 
+import re
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,6 +18,9 @@ ORDINALS = {
     "pt": ("primeiro", "segundo", "terceiro", "quarto"),
 }
 """Language -> what drinks are counted through with, in their order on stage."""
+
+NOUNS = "drink|cocktail|serve|getränk|boisson|bebida|trago|cóctel|bevanda"
+"""What a drink is called where it is counted: "My first drink"."""
 
 NOT_A_DRINK = (
     "sip", "taste", "thing", "note", "impression", "step", "time", "half", "part", "wave", "place",
@@ -39,9 +43,10 @@ def with_drinks(
 ) -> tuple[Find, ...]:
     """The finds, those of no drink given the drink that their sentence tells.
 
-    A drink's name before a colon tells it whatever the segment is about. A sentence tells it by the drink's name, or by its number: "The first is cold, the second is
-    hot." Where it tells of several, each find is of the one named last before it, or else of the
-    one in its own clause. A single drink needs no telling.
+    A drink's name before a colon tells it whatever the segment is about. A sentence tells it by the
+    drink's name, or by its number: "The first is cold, the second is hot." Where it tells of
+    several, each find is of the one named last before it, or else of the one in its own clause. A
+    single drink needs no telling.
     """
     if len(drinks) == 1:
         only = drinks[0].id
@@ -62,6 +67,18 @@ def with_drinks(
         at = find.start - find.sentence_start
         found.append(replace(find, drink_id=_told_at(told[sentence], at)))
     return tuple(found)
+
+
+def numbered(text: str, drinks: Sequence[Drink], language: str = "en") -> str | None:
+    """The id of the one drink that a text counts: "My second drink is hot."; else None."""
+    ordinals = ORDINALS.get(language, ())[: len(drinks)]
+    # The last letter changes with the noun: "mein erster Drink", "la primera bebida".
+    found = [
+        drink.id
+        for drink, word in zip(drinks, ordinals, strict=False)
+        if re.search(rf"\b{word[:-1]}\w*\s+(?:{NOUNS})s?\b", text, re.IGNORECASE)
+    ]
+    return found[0] if len(found) == 1 else None
 
 
 @dataclass(frozen=True)

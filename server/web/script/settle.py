@@ -22,6 +22,7 @@ from server.web.script.claims import MISSED, ledger_page
 from server.web.script.claims_filters import ASKED, Filters, tally_of
 from server.web.script.claims_view import line_of, lines_of
 from server.web.script.corrections import correction_from, missed_claim, places_meant
+from server.web.script.of_drink import OF_DRINK, with_drinks_chosen
 from server.web.script.pages import script_page_of
 from server.web.script.settling import cured, given_by, put_on, taken_off
 from server.web.script.tolerances import TOLERANCE, tolerance_from
@@ -88,6 +89,16 @@ def post_tolerance(edit: Edit) -> Response:
         return replace(routine, tolerance=tolerance_from(edit.typed))
 
     return _settled(edit, change, "set the tolerances of the claims check", TOLERANCE)
+
+
+@router.post("/claims/drinks")
+def post_drinks(edit: Edit) -> Response:
+    """Choose of which drinks the segments are that do not tell it."""
+
+    def change(routine: Routine) -> Routine:
+        return with_drinks_chosen(routine, edit.typed)
+
+    return _settled(edit, change, "chose the drinks of segments", OF_DRINK)
 
 
 @router.post("/claims/missed")
