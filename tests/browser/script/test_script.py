@@ -296,6 +296,17 @@ def test_what_is_perhaps_said_is_answered_one_after_the_other(page, routine, des
     expect(asked.first.get_by_role("button", name="A claim")).to_be_focused()
 
 
+def test_a_double_click_answers_one_claim_alone(page, routine, desk):
+    segment = desk.ids(routine.rsplit("/", 1)[1])["Pour"]
+    said = "You will find plum. It tastes of smoke, of almond and of saffron."
+    desk.send_form(f"{routine}/script", **{f"said-{segment}": said})
+    page.goto(f"{routine}/claims")
+    page.get_by_role("link", name="Smoke").click()
+    page.locator(".panel").get_by_role("button", name="No claim").dblclick()
+    expect(page.locator(".panel h2").first).to_have_text("Almond")
+    expect(page.locator("h1")).to_have_text("2 claims to settle")
+
+
 def test_who_settles_by_keys_keeps_their_place_beside_the_list_and_on_it(page, routine, desk):
     segment = desk.ids(routine.rsplit("/", 1)[1])["Pour"]
     said = "You will find plum. It tastes of smoke, of almond and of saffron."
