@@ -51,7 +51,9 @@ def with_drinks(
     if len(drinks) == 1:
         only = drinks[0].id
         return tuple(replace(f, drink_id=only) if f.drink_id is None else f for f in finds)
+    passages = tuple(passages)
     texts = {passage.segment_id: passage.text for passage in passages}
+    of = {passage.segment_id: passage.drink_id for passage in passages}
     names = {drink.id: _plain(drink.name) for drink in drinks}
     told: dict[str, _Told] = {}
     found = []
@@ -59,7 +61,8 @@ def with_drinks(
         sentence = texts[find.segment_id][find.sentence_start : find.sentence_end]
         if find.drink_id is not None:
             # "Dusk: plum. Dawn: pear.": summed up in a segment that is about one of them.
-            heading = None if find.ingredient_ids else _heading(sentence, names)
+            is_segments = find.drink_id == of.get(find.segment_id) and not find.ingredient_ids
+            heading = _heading(sentence, names) if is_segments else None
             found.append(replace(find, drink_id=heading or find.drink_id))
             continue
         if sentence not in told:

@@ -39,7 +39,7 @@ def post_correction(edit: Edit, claim_id: str) -> Response:
     def change(routine: Routine) -> Routine:
         places = places_meant(row, edit.typed)
         return add_corrections(
-            routine, [correction_from(routine, place, edit.typed) for place in places]
+            routine, [correction_from(routine, place, edit.typed, row.word) for place in places]
         )
 
     return _settled(edit, change, f"corrected “{row.label}”", claim_id, about=claim_id)

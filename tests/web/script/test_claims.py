@@ -328,6 +328,20 @@ def test_a_find_can_mean_another_descriptor_or_name_an_ingredient(client, path):
     assert len(kept(client).corrections) == 1
 
 
+def test_a_find_can_be_said_of_another_drink(client):
+    dawn = Drink("d2", "Dawn", ingredients=(replace(SYRUP, id="s-dawn"),))
+    segment = make_segment("s1", said="You will find fig. Then smoke.", drink_id="d2")
+    keep(client, make_routine(segments=(segment,), drinks=(replace(DUSK, service=Service()), dawn)))
+    assert len(opened(client, "smoke").all(".misread input[name=verdict]")) == 4
+    correct(client, "smoke", verdict="word", word="tar")
+    correct(client, "tar", verdict="drink", drink="d1")
+    assert "Dusk" in text_of(row(claims(client), "tar"))
+    assert "Dawn" in text_of(row(claims(client), "fig"))
+    assert "“smoke” is said of Dusk" in claims(client, "?open=corrections").text(".panel")
+    page = Page(correct(client, "tar", verdict="drink"))
+    assert (page.status, "Choose the drink" in page.text(".panel")) == (422, True)
+
+
 def test_one_of_several_places_can_be_corrected_alone(client, path):
     form = opened(client, "plum")
     places = [each.get("value") for each in form.all("#f-where option")]
