@@ -90,6 +90,7 @@ def test_what_is_perhaps_said_is_said_once_somebody_knows_what_gives_it(client):
     typed = {each.get("name"): each.get("value") for each in form.cssselect("input")}
     client.post(form.get("action"), data=typed)
     assert tallies(claims(client)) == {"to settle": 0, "hold": 1, "can’t check": 0}
+    assert "means “tar”" in claims(client, "?open=corrections").text(".panel")
 
 
 def test_what_is_called_a_claim_stays_open_to_be_settled(client):
