@@ -75,16 +75,18 @@ def sentence_choices(routine: Routine) -> Iterator[tuple[str, list[SentenceChoic
 
 
 def missed_claim(typed: Typed, routine: Routine) -> Correction:
-    """The claim that a form points out in a sentence; raises InvalidInput with every fault."""
-    words, word = typed.text("words"), typed.text("word")
+    """The claim that a form points out in a sentence; raises InvalidInput with every fault.
+
+    Words mean themselves where no descriptor is written.
+    """
+    words = typed.text("words")
+    word = typed.text("word") or words
     passage, start, end = _sentence_chosen(typed, routine)
     place = re.search(re.escape(words), passage.text[start:end], re.IGNORECASE)
     if not words:
         typed.fault("words", "Write the words as they stand in that sentence.")
     elif passage.text and place is None:
         typed.fault("words", "These words do not stand in that sentence.")
-    if not word:
-        typed.fault("word", "Write the descriptor that is meant.")
     typed.check()
     first, last = (start + at for at in place.span()) if place else (start, end)
     return typed.built(

@@ -106,7 +106,12 @@ def post_missed(edit: Edit) -> Response:
     def change(routine: Routine) -> Routine:
         return add_corrections(routine, [missed_claim(edit.typed, routine)])
 
-    return _settled(edit, change, f"added the claim “{edit.typed.text('word')}”", MISSED)
+    return _settled(
+        edit,
+        change,
+        f"added the claim “{edit.typed.text('word') or edit.typed.text('words')}”",
+        MISSED,
+    )
 
 
 @router.post("/corrections/{correction_id}/delete")

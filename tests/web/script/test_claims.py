@@ -400,6 +400,8 @@ def test_a_claim_that_was_missed_is_added_by_its_sentence_and_words(client, path
     found = beside(client, "fig")
     assert "My uncle sold plums." in found
     assert "as you corrected it" in found
+    client.post(f"{CLAIMS}/missed", data={"sentence": "s1:2", "words": "rests", "word": ""})
+    assert "It rests for 18 hours." in beside(client, "rests")
 
 
 @pytest.mark.parametrize(
@@ -410,7 +412,6 @@ def test_a_claim_that_was_missed_is_added_by_its_sentence_and_words(client, path
         ({"sentence": "s1:1", "words": "aunt", "word": "fig"}, "words", "do not stand in that"),
         ({"sentence": "s1:1", "words": "", "word": "fig"}, "words", "Write the words"),
         ({"sentence": "s1:1", "words": ".", "word": "fig"}, "words", "Write the words"),
-        ({"sentence": "s1:1", "words": "uncle", "word": ""}, "word", "Write the descriptor"),
     ],
 )
 def test_a_missed_claim_that_cannot_be_placed_is_refused(client, path, typed, field, told):
