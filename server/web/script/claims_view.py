@@ -164,6 +164,8 @@ def headline(found: Checked) -> str:
         return (
             "Nothing is claimed for sure yet" if found.ledger.perhaps else "Nothing is claimed yet"
         )
+    if not wanting and not any(drink.ingredients for drink in found.case.drinks):
+        return "No recipe yet to hold the claims against"
     if not wanting:
         unchecked = any(not row.is_checked for row in found.ledger.rows)
         return "Every claim that can be checked holds" if unchecked else "Every claim holds"

@@ -292,6 +292,8 @@ def test_claims_of_no_drink_on_record_are_listed_without_one(client):
     keep(client, make_routine(segments=(make_segment("s1", said=said),)))
     page = claims(client)
     assert rows(page)["plum"] == "open"
+    assert page.text("h1") == "No recipe yet to hold the claims against"
+    assert page.one(".notice a").get("href") == "/routines/r1/drinks"
     assert "no drink in particular" in text_of(row(page, "plum"))
     assert page.all(".claim form") == []
 
