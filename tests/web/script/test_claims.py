@@ -293,7 +293,7 @@ def test_claims_of_no_drink_on_record_are_listed_without_one(client):
     page = claims(client)
     assert rows(page)["plum"] == "open"
     assert page.text("h1") == "No recipe yet to hold the claims against"
-    assert page.one(".notice a").get("href") == "/routines/r1/drinks"
+    assert page.one(".ledger > .actions a").get("href") == "/routines/r1/drinks"
     assert "no drink in particular" in text_of(row(page, "plum"))
     assert page.all(".claim form") == []
 
