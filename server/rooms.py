@@ -55,8 +55,9 @@ _ROUTINES = (
     _room("script.pages", f"{ROUTINE}/script", f"{ROUTINE}/script/check"),
     _room("script.claims", f"{ROUTINE}/claims"),
     _room(
-        "script.settle", f"{ROUTINE}/claims/list-all", f"{ROUTINE}/claims/missed",
-        f"{ROUTINE}/claims/rows/*", f"{ROUTINE}/claims/tolerance", f"{ROUTINE}/corrections/*",
+        "script.settle", f"{ROUTINE}/claims/drinks", f"{ROUTINE}/claims/list-all",
+        f"{ROUTINE}/claims/missed", f"{ROUTINE}/claims/rows/*",
+        f"{ROUTINE}/claims/tolerance", f"{ROUTINE}/corrections/*",
     ),
     _room("script.paste", f"{ROUTINE}/script/paste/*"),
     _room("script.flavour_words", f"{ROUTINE}/words/*"),

@@ -132,7 +132,7 @@ def follow(name: str) -> Callable[[Page], None]:
 def misread(page: Page) -> None:
     """Open a claim and the form that says it was misread."""
     page.locator(".line-open", has_text="30 ml of Lemon juice").click()
-    page.get_by_text("Misread? Not a claim").click()
+    page.get_by_text("Misread?").click()
 
 
 def correct_without_a_word(page: Page) -> None:

@@ -201,6 +201,8 @@ def _correction(draw, values):
         values["word"] = "a" + (values["word"] or "")
     if values["verdict"] == "ingredient":
         values["ingredient_id"] = values["ingredient_id"] or "i"
+    if values["verdict"] == "drink":
+        values["drink_id"] = values["drink_id"] or "d"
     return values
 
 
@@ -258,9 +260,13 @@ def _routine(draw, values):
         ),
         "own_words": tuple(words.values()),
         "corrections": tuple(
-            replace(each, ingredient_id=_pick(draw, each.ingredient_id, parts))
+            replace(
+                each,
+                ingredient_id=_pick(draw, each.ingredient_id, parts),
+                drink_id=_pick(draw, each.drink_id, served),
+            )
             for each in _numbered(values["corrections"], "c")
-            if parts or each.verdict != "ingredient"
+            if {"ingredient": parts, "drink": served}.get(each.verdict, True)
         ),
     }
 

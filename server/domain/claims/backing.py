@@ -46,6 +46,9 @@ TO_KNOW_WARMTH = (
 """What a person can do where a temperature has nothing to be held against."""
 
 
+NO_RECIPE = "No recipe is written yet to hold it against."
+
+
 @dataclass(frozen=True)
 class Backing:
     """What brings a claimed word: an ingredient, or a step where `ingredient_id` is None.
@@ -167,6 +170,8 @@ def judged(
     temperature = _temperature(word, polarity, facts, taxonomy)
     if temperature is not None:
         return temperature
+    if not found and not any(drink.ingredients for drink in drinks):
+        return Judgement("unbacked", NO_RECIPE, is_checked=False)
     if polarity == "lacks":
         if found and not sure and taxonomy.family(word) == "taste":
             return Judgement("unbacked", _nearly(word, found[0]), found, is_checked=False)

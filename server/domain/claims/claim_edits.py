@@ -11,7 +11,7 @@ from server.domain.base.errors import NotFound, refuse_if
 from server.domain.base.text import long_text_faults
 from server.domain.claims.corrections import held_at
 from server.domain.claims.finds import Passage
-from server.domain.routine.edits import part_of, put_drink, without
+from server.domain.routine.edits import part_of, put_drink, put_ingredient, without
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.routine import Routine
 
@@ -39,6 +39,16 @@ def put_on_card(routine: Routine, words: Iterable[tuple[str, str]]) -> Routine:
         listed = tuple(dict.fromkeys((*drink.descriptors, word)))
         routine = put_drink(routine, replace(drink, descriptors=listed))
     return routine
+
+
+def give_word(routine: Routine, ingredient_id: str, word: str) -> Routine:
+    """The routine with a descriptor more that an ingredient gives. Raises NotFound."""
+    for drink in routine.drinks:
+        for part in drink.ingredients:
+            if part.id == ingredient_id:
+                given = tuple(dict.fromkeys((*part.descriptors, word)))
+                return put_ingredient(routine, drink.id, replace(part, descriptors=given))
+    raise NotFound("That part is no longer in the recipe. Load the page again.")
 
 
 def take_off_card(routine: Routine, drink_id: str, word: str) -> Routine:

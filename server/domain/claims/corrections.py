@@ -40,6 +40,7 @@ def correction_at(
     *,
     verdict: Verdict = "word",
     ingredient_id: str | None = None,
+    drink_id: str | None = None,
 ) -> Correction:
     """The correction of the text from `start` to `end`; also for a claim that was missed.
 
@@ -61,7 +62,8 @@ def correction_at(
                 verdict=verdict,
                 occurrence=[at for at, _ in _places(line, phrase)].index(first),
                 ingredient_id=ingredient_id if verdict == "ingredient" else None,
-                word=word if verdict == "word" else None,
+                word=(word or None) if verdict in ("word", "drink") else None,
+                drink_id=drink_id if verdict == "drink" else None,
             )
     raise InvalidInput.of("words", "Write the words of the script that make the claim.")
 
@@ -122,6 +124,9 @@ def apply(
             dismissed += [find for find in here if find.kind != "ingredient"]
             # What names an ingredient and was perhaps a claim beside it names it all the same.
             left += [find for find in here if find.kind == "ingredient"]
+        elif correction.verdict == "drink":
+            meant = _meant(correction, here, line, first, last) if correction.word else here
+            left += [_said_of(correction.drink_id, find) for find in meant]
         else:
             left += _meant(correction, here, line, first, last)
     order = {line.passage.segment_id: number for number, line in reversed(list(enumerate(lines)))}
@@ -218,7 +223,7 @@ def _meant(
 ) -> list[Find]:
     claims = [find for find in here if find.kind != "ingredient"]
     old = next(iter((*claims, *here)), None) or _fresh(line, first, end)
-    if correction.verdict == "word":
+    if correction.word:
         return [
             replace(
                 old, kind="descriptor", word=correction.word, ingredient_ids=(),
@@ -228,6 +233,12 @@ def _meant(
     ids = (correction.ingredient_id,) if correction.ingredient_id else ()
     kind = "ingredient" if old.kind in ("descriptor", "perhaps") else old.kind
     return [replace(old, kind=kind, word=None, ingredient_ids=ids, is_corrected=True)]
+
+
+def _said_of(drink_id: str | None, find: Find) -> Find:
+    """The find said of that drink, and therefore a claim."""
+    kind = "descriptor" if find.kind == "perhaps" else find.kind
+    return replace(find, kind=kind, drink_id=drink_id, is_corrected=True, is_doubtful=False)
 
 
 def _fresh(line: _Line, first: int, end: int) -> Find:

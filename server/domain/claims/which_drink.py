@@ -1,5 +1,6 @@
 """Which drink a claim is about, where its segment is about none in particular."""
 
+import re
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -18,13 +19,19 @@ ORDINALS = {
 }
 """Language -> what drinks are counted through with, in their order on stage."""
 
+NOUNS = "drink|cocktail|serve|getränk|boisson|bebida|trago|cóctel|bevanda"
+"""What a drink is called where it is counted: "My first drink"."""
+
 NOT_A_DRINK = (
     "sip", "taste", "thing", "note", "impression", "step", "time", "half", "part", "wave", "place",
     "layer", "hit", "smell", "moment", "minute", "contact", "phase", "second",
 )  # fmt: skip
 """What else is counted: "the first sip"."""
 
+POINTS_AT = frozenset({"the", "my", "our", "your", "this", "that"})
+
 _JOINTS = frozenset({"and", "but", "while", "whereas", "und", "et", "y", "e", "mais", "aber"})
+_HEADS = frozenset(":–—")
 _PARTS = frozenset(",;:–—")
 
 
@@ -36,27 +43,45 @@ def with_drinks(
 ) -> tuple[Find, ...]:
     """The finds, those of no drink given the drink that their sentence tells.
 
-    A sentence tells it by the drink's name, or by its number: "The first is cold, the second is
-    hot." Where it tells of several, each find is of the one named last before it, or else of the
-    one in its own clause. A single drink needs no telling.
+    A drink's name before a colon tells it whatever the segment is about. A sentence tells it by the
+    drink's name, or by its number: "The first is cold, the second is hot." Where it tells of
+    several, each find is of the one named last before it, or else of the one in its own clause. A
+    single drink needs no telling.
     """
     if len(drinks) == 1:
         only = drinks[0].id
         return tuple(replace(f, drink_id=only) if f.drink_id is None else f for f in finds)
+    passages = tuple(passages)
     texts = {passage.segment_id: passage.text for passage in passages}
+    of = {passage.segment_id: passage.drink_id for passage in passages}
     names = {drink.id: _plain(drink.name) for drink in drinks}
     told: dict[str, _Told] = {}
     found = []
     for find in finds:
-        if find.drink_id is not None:
-            found.append(find)
-            continue
         sentence = texts[find.segment_id][find.sentence_start : find.sentence_end]
+        if find.drink_id is not None:
+            # "Dusk: plum. Dawn: pear.": summed up in a segment that is about one of them.
+            is_segments = find.drink_id == of.get(find.segment_id) and not find.ingredient_ids
+            heading = _heading(sentence, names) if is_segments else None
+            found.append(replace(find, drink_id=heading or find.drink_id))
+            continue
         if sentence not in told:
             told[sentence] = _told(sentence, names, drinks, language)
         at = find.start - find.sentence_start
         found.append(replace(find, drink_id=_told_at(told[sentence], at)))
     return tuple(found)
+
+
+def numbered(text: str, drinks: Sequence[Drink], language: str = "en") -> str | None:
+    """The id of the one drink that a text counts: "My second drink is hot."; else None."""
+    ordinals = ORDINALS.get(language, ())[: len(drinks)]
+    # The last letter changes with the noun: "mein erster Drink", "la primera bebida".
+    found = [
+        drink.id
+        for drink, word in zip(drinks, ordinals, strict=False)
+        if re.search(rf"\b{word[:-1]}\w*\s+(?:{NOUNS})s?\b", text, re.IGNORECASE)
+    ]
+    return found[0] if len(found) == 1 else None
 
 
 @dataclass(frozen=True)
@@ -98,10 +123,28 @@ def _told(
         # "The first sip is cold, the second is sweet.": both of the sip.
         of_others = any(word in ordinals and after in NOT_A_DRINK for word, after in pairs)
         for at, (word, after) in enumerate(pairs):
-            is_drink = after in ("drink", "cocktail") or not of_others
+            is_drink = after in ("drink", "cocktail") or not (of_others or _is_adverb(words, at))
             if word in ordinals and is_drink:
                 named.append((tokens[at].start, drinks[ordinals.index(word)].id))
     return _Told(sorted(named), clauses)
+
+
+def _heading(sentence: str, names: Mapping[str, list[str]]) -> str | None:
+    """The drink whose name a sentence begins with, before a colon or a dash."""
+    if _HEADS.isdisjoint(sentence):
+        return None
+    tokens = tokens_kept(sentence)
+    words = [token.norm for token in tokens]
+    for drink_id, name in names.items():
+        behind = tokens[len(name) :][:1]
+        if name and words[: len(name)] == name and behind and not _HEADS.isdisjoint(behind[0].gap):
+            return drink_id
+    return None
+
+
+def _is_adverb(words: Sequence[str], at: int) -> bool:
+    """ "First the cream, then the coffee": only what is pointed at is counted."""
+    return words[at] in ORDINALS["en"] and words[at - 1 if at else 0] not in POINTS_AT
 
 
 def _plain(name: str) -> list[str]:

@@ -108,6 +108,7 @@ def remove_drink(routine: Routine, drink_id: str) -> Routine:
     return replace(
         rest,
         drinks=without(routine.drinks, drink_id),
+        corrections=tuple(each for each in rest.corrections if each.drink_id != drink_id),
         segments=tuple(
             replace(segment, drink_id=None) if segment.drink_id == drink_id else segment
             for segment in routine.segments
@@ -131,7 +132,8 @@ def give_drink_back(routine: Routine, drink_id: str, before: Routine) -> Routine
     parts = {part.id for part in drink.ingredients}
     about = {each.id for each in before.segments if each.drink_id == drink_id}
     ran = {each.id: each for each in before.processes}
-    corrected = [each for each in before.corrections if each.ingredient_id in parts]
+    meant = {*parts, drink_id}
+    corrected = [c for c in before.corrections if {c.ingredient_id, c.drink_id} & meant]
     known = {each.id for each in routine.corrections}
     return replace(
         routine,

@@ -13,7 +13,7 @@ from server.domain.base.limits import AtMost, Between, Length, limit_faults
 from server.domain.base.text import LONG_TEXT, Line, Name, Text, name_faults
 from server.domain.base.tokens import tokens_of
 
-Verdict = Literal["no claim", "ingredient", "word"]
+Verdict = Literal["no claim", "ingredient", "word", "drink"]
 
 MOST_SYNONYMS = 20
 
@@ -38,7 +38,7 @@ class OwnWord(Document):
 
 @dataclass(frozen=True)
 class Correction(Document):
-    """The user's word on a phrase: it is no claim, names an ingredient, or means this word.
+    """The user's word on a phrase: no claim, an ingredient, this word, or said of this drink.
 
     `sentence` and `phrase` are stems parted by spaces; `occurrence` counts the same phrase within
     the sentence from 0. `segment_id` is where it was said; it holds elsewhere if it moved there.
@@ -52,9 +52,12 @@ class Correction(Document):
     occurrence: Annotated[int, Between(0, 1000, "A phrase is counted up to 1,000 times.")] = 0
     ingredient_id: Id | None = None
     word: Line | None = None
+    drink_id: Id | None = None
 
     def __post_init__(self) -> None:
         faults = limit_faults(self)
+        if self.verdict == "drink" and not self.drink_id:
+            faults.append(Fault("drink", "Choose the drink that it is said of."))
         if self.verdict == "ingredient" and not self.ingredient_id:
             faults.append(Fault("ingredient", "Choose the ingredient that is meant."))
         if self.verdict == "word" and not (self.word and tokens_of(self.word)):

@@ -166,6 +166,8 @@ class Routine(Document):
         parts = {part.id for drink in self.drinks for part in drink.ingredients}
         if not {each.ingredient_id for each in self.corrections} <= parts | {None}:
             faults.append(Fault("ingredient", "A correction names an ingredient that is not here."))
+        if not {each.drink_id for each in self.corrections} <= drinks | {None}:
+            faults.append(Fault("drink", "A correction names a drink that is not here."))
         for process in self.processes:
             if process.vessel_drink_id not in drinks | {None}:
                 faults.append(Fault("vessel", f"“{process.name}” cools in a drink not here."))

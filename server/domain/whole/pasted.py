@@ -20,6 +20,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LONG_TEXT
 from server.domain.base.tokens import sentences_of
 from server.domain.claims.pace import WordPace, measure, seconds_for
+from server.domain.claims.which_drink import numbered
 from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine, Segment, Spread
 
@@ -102,13 +103,16 @@ def proposed(text: str, language: str = "en") -> tuple[PastedSegment, ...]:
     return tuple(found.parts)
 
 
-def drink_named(part: PastedSegment, drinks: Sequence[Drink]) -> str | None:
-    """The id of the one drink that the name of a part names, or else all its words; else None."""
+def drink_named(part: PastedSegment, drinks: Sequence[Drink], language: str = "en") -> str | None:
+    """The id of the one drink that the name of a part names, or else all its words; else None.
+
+    Its words tell it by its number too: "My second drink".
+    """
     for text in (part.name, part.said):
         found = [drink.id for drink in drinks if _is_in(drink.name, text)]
         if len(found) == 1:
             return found[0]
-    return None
+    return numbered(part.said, drinks, language)
 
 
 def _is_in(name: str, text: str) -> bool:

@@ -103,8 +103,9 @@ _ROUTINES: _Rows = (
     ("GET", "help", "edit", ROUTINE, "/script/paste"),
     ("GET", "help", "study", ROUTINE, "/claims", "/words"),
     ("POST", "own", "edit", ROUTINE + "/script", "", "/check", "/paste", "/paste/save"),
-    ("POST", "own", "edit", ROUTINE + "/claims", "/list-all", "/missed", "/tolerance"),
-    ("POST", "own", "edit", ROUTINE + "/claims/rows/{claim_id}", "", "/cure", "/list", "/unlist"),
+    ("POST", "own", "edit", ROUTINE + "/claims", "/drinks", "/list-all", "/missed", "/tolerance"),
+    ("POST", "own", "edit", ROUTINE + "/claims/rows/{claim_id}", "", "/cure", "/gives"),
+    ("POST", "own", "edit", ROUTINE + "/claims/rows/{claim_id}", "/list", "/unlist"),
     ("POST", "own", "edit", ROUTINE, "/corrections/{correction_id}/delete"),
     ("POST", "own", "edit", ROUTINE + "/words", "/new", "/delete"),
     # The plan.

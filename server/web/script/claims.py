@@ -37,6 +37,7 @@ from server.web.script.corrections import (
     correction_lines,
     sentence_choices,
 )
+from server.web.script.of_drink import OF_DRINK, DrinkChoice, choices_form, drink_choices
 from server.web.script.on_stage import OnStage, last_on_stage
 from server.web.script.opened import OpenedClaim, open_claim
 from server.web.script.tolerances import TOLERANCE, tolerance_form
@@ -47,6 +48,8 @@ router = APIRouter(prefix="/routines/{routine_id}")
 MISSED, CORRECTIONS = "missed", "corrections"
 """What opens beside the list besides a claim: the form for one that was missed, and the list of
 what was corrected."""
+
+FORMS = (MISSED, CORRECTIONS, TOLERANCE, OF_DRINK)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,6 +73,8 @@ class ClaimsPage(RoutinePage, folder="claims"):
     on_stage: OnStage | None
     opened: OpenedClaim | None
     beside: str
+    of_drink: tuple[DrinkChoice, ...]
+    drink_options: list[tuple[str, str]]
     verdicts: Mapping[Verdict, str]
     corrections: list[CorrectionLine]
     sentences: list[tuple[str, list[SentenceChoice]]]
@@ -107,7 +112,10 @@ def ledger_page(
     opened = None
     if beside == TOLERANCE and not form.values:
         form = tolerance_form(routine)
-    if beside not in ("", MISSED, CORRECTIONS, TOLERANCE):
+    of_drink = drink_choices(routine, found.ledger.rows)
+    if beside == OF_DRINK and not form.values:
+        form = choices_form(of_drink)
+    if beside not in ("", *FORMS):
         paces = learn_paces(spoken_in_runs(session, routine))
         opened = open_claim(found, routine, beside, paces)
     shows_all = not filters.narrows
@@ -128,10 +136,12 @@ def ledger_page(
         ),
         groups=groups_of(by_tally["hold"], routine),
         unchecked=ClaimGroup(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
-        perhaps=ClaimGroup(ASKED, "Perhaps said", tuple(by_tally[ASKED])),
+        perhaps=ClaimGroup(ASKED, "Perhaps a claim", tuple(by_tally[ASKED])),
         on_stage=last_on_stage(session, routine) if shows_all else None,
         opened=opened,
-        beside=beside if beside in (MISSED, CORRECTIONS, TOLERANCE) else "",
+        beside=beside if beside in FORMS else "",
+        of_drink=of_drink,
+        drink_options=[(drink.id, drink.name) for drink in routine.drinks],
         verdicts=VERDICTS,
         corrections=correction_lines(routine, found.case.passages),
         sentences=list(sentence_choices(routine)),

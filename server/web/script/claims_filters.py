@@ -1,6 +1,7 @@
 """What the list of claims can be narrowed to."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
 from urllib.parse import urlencode
 
 from server.domain.claims.rows import LedgerRow
@@ -14,7 +15,7 @@ NOTES = {
 """What else a list of claims can be narrowed to -> the words for it."""
 
 ASKED = "perhaps"
-SHOWN = {"settle": "to settle", "hold": "hold", UNCHECKED: "can’t check", ASKED: "perhaps said"}
+SHOWN = {"settle": "to settle", "hold": "hold", UNCHECKED: "can’t check", ASKED: "perhaps"}
 """The tallies of the ledger, each of which narrows it -> the words behind its number."""
 
 NO_DRINK = "none"
@@ -29,6 +30,11 @@ class Filters:
     drink: str = ""
     kind: str = ""
     note: str = ""
+
+    @classmethod
+    def of(cls, query: Mapping[str, str]) -> "Filters":
+        """What an address narrows the list to."""
+        return cls(*(query.get(each.name, "") for each in fields(cls)))
 
     def takes(self, row: LedgerRow) -> bool:
         """Whether a row is to be shown."""
@@ -48,6 +54,12 @@ class Filters:
         """The same query with something open beside the list."""
         given = {key: value for key, value in vars(self).items() if value}
         return f"?{urlencode({**given, 'open': name})}"
+
+    def coming_to(self, claim_id: str) -> str:
+        """The same query, a claim of the list under the hand; "" for none."""
+        given = {key: value for key, value in vars(self).items() if value}
+        coming = {"next": claim_id} if claim_id else {}
+        return f"?{urlencode({**given, **coming})}" if given or coming else ""
 
     @property
     def narrows(self) -> bool:

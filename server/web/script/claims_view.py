@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from server.domain.claims.backing import TO_KNOW_WARMTH
 from server.domain.claims.cures import cures_of, held_as_meant
 from server.domain.claims.finds import KINDS, MOMENTS
 from server.domain.claims.rows import LedgerRow
@@ -163,8 +164,11 @@ def headline(found: Checked) -> str:
         return (
             "Nothing is claimed for sure yet" if found.ledger.perhaps else "Nothing is claimed yet"
         )
+    if not wanting and not any(drink.ingredients for drink in found.case.drinks):
+        return "No recipe yet to hold the claims against"
     if not wanting:
-        return "Every claim holds"
+        unchecked = any(not row.is_checked for row in found.ledger.rows)
+        return "Every claim that can be checked holds" if unchecked else "Every claim holds"
     wrong = sum(row.state == "contradicted" for row in found.ledger.rows)
     claims = "1 claim" if wanting == 1 else f"{wanting} claims"
     if wanting == wrong == 1:
@@ -232,7 +236,8 @@ def _gist(row: LedgerRow, routine: Routine) -> str:
         share = 100 * (first.share or 0.0)
         part = f", {share:.0f} % of the glass" if share >= 1 else ""
         return f"From {first.label.split(',')[0]}{part}"
-    return row.why[0].removesuffix(".")
+    # How its warmth could be known is told where it is opened, not on each line.
+    return row.why[0].removesuffix(TO_KNOW_WARMTH).rstrip(". ")
 
 
 def _around(said: Saying) -> str:

@@ -21,6 +21,7 @@ VERDICTS: dict[Verdict, str] = {
     "no claim": "It is no claim",
     "ingredient": "It means this ingredient",
     "word": "It means this flavour",
+    "drink": "It is said of this drink",
 }
 """What can be said of a find -> the words for it."""
 
@@ -50,12 +51,15 @@ def correction_lines(routine: Routine, passages: Sequence[Passage]) -> list[Corr
     held = held_at(routine.corrections, passages, routine.language)
     texts = {passage.segment_id: passage.text for passage in passages}
     parts = {part.id: part.name for drink in routine.drinks for part in drink.ingredients}
+    drinks = {drink.id: drink.name for drink in routine.drinks}
     lines = []
     for correction in reversed(routine.corrections):
         at = held.get(correction.id)
         words = texts[at.segment_id][at.start : at.end] if at else correction.phrase
         place = id_of_sentence(at.segment_id, at.sentence_index) if at else None
-        lines.append(CorrectionLine(correction.id, words, _verdict(correction, parts), place))
+        lines.append(
+            CorrectionLine(correction.id, words, _verdict(correction, parts | drinks), place)
+        )
     return lines
 
 
@@ -71,16 +75,18 @@ def sentence_choices(routine: Routine) -> Iterator[tuple[str, list[SentenceChoic
 
 
 def missed_claim(typed: Typed, routine: Routine) -> Correction:
-    """The claim that a form points out in a sentence; raises InvalidInput with every fault."""
-    words, word = typed.text("words"), typed.text("word")
+    """The claim that a form points out in a sentence; raises InvalidInput with every fault.
+
+    Words mean themselves where no descriptor is written.
+    """
+    words = typed.text("words")
+    word = typed.text("word") or words
     passage, start, end = _sentence_chosen(typed, routine)
     place = re.search(re.escape(words), passage.text[start:end], re.IGNORECASE)
     if not words:
         typed.fault("words", "Write the words as they stand in that sentence.")
     elif passage.text and place is None:
         typed.fault("words", "These words do not stand in that sentence.")
-    if not word:
-        typed.fault("word", "Write the descriptor that is meant.")
     typed.check()
     first, last = (start + at for at in place.span()) if place else (start, end)
     return typed.built(
@@ -101,20 +107,45 @@ def places_meant(row: LedgerRow, typed: Typed) -> list[Saying]:
     return chosen
 
 
-def correction_from(routine: Routine, saying: Saying, typed: Typed) -> Correction:
+def correction_from(routine: Routine, saying: Saying, typed: Typed, word: str) -> Correction:
+    """The correction of that place as a form has it. Raises InvalidInput.
+
+    The `word` that it was corrected to mean stays where it is another drink's.
+    """
     if typed.text("verdict") not in VERDICTS:
         raise InvalidInput.of("verdict", "Choose what it is.")
     verdict = typed.chosen("verdict", VERDICTS, "no claim")
+    kept = word if verdict == "drink" and saying.is_corrected else typed.text("word")
+    return correction_of(
+        routine,
+        saying,
+        verdict,
+        kept,
+        typed.choice("ingredient"),
+        typed.choice("drink"),
+    )
+
+
+def correction_of(
+    routine: Routine,
+    saying: Saying,
+    verdict: Verdict,
+    word: str = "",
+    ingredient_id: str | None = None,
+    drink_id: str | None = None,
+) -> Correction:
+    """What is said of that place. Raises InvalidInput where the verdict lacks what it needs."""
     text = part_of(routine.segments, saying.segment_id).said
     return correction_at(
         Passage(saying.segment_id, text),
         saying.start,
         saying.end,
         new_id(),
-        typed.text("word"),
+        word,
         routine.language,
         verdict=verdict,
-        ingredient_id=typed.choice("ingredient"),
+        ingredient_id=ingredient_id,
+        drink_id=drink_id,
     )
 
 
@@ -130,9 +161,11 @@ def _sentence_chosen(typed: Typed, routine: Routine) -> tuple[Passage, int, int]
     return Passage("none", ""), 0, 0
 
 
-def _verdict(correction: Correction, parts: Mapping[str, str]) -> str:
+def _verdict(correction: Correction, names: Mapping[str, str]) -> str:
     if correction.verdict == "ingredient":
-        return f"means {parts[correction.ingredient_id or '']}"
+        return f"means {names[correction.ingredient_id or '']}"
+    if correction.verdict == "drink":
+        return f"is said of {names[correction.drink_id or '']}"
     if correction.verdict == "word":
         return f"means “{correction.word}”"
     return "is no claim"

@@ -45,10 +45,14 @@ class WayToSettle:
 
 @dataclass(frozen=True)
 class OpenedClaim:
-    """A claim with its measures, the ways to settle it, and when it is tasted."""
+    """A claim with its measures, the ways to settle it, and when it is tasted.
+
+    `givers` are the parts (id, name) of which one may give what nothing is on record as giving.
+    """
 
     line: LedgerLine
     measures: tuple[MeasuringGlass, ...]
+    givers: tuple[tuple[str, str], ...]
     ways: tuple[WayToSettle, ...]
     tasted_s: float | None
 
@@ -87,6 +91,7 @@ def open_claim(found: Checked, routine: Routine, claim_id: str, paces: Paces) ->
     return OpenedClaim(
         line=line_of(row, routine),
         measures=_measures(row, routine),
+        givers=tuple(_givers(row, routine)),
         ways=tuple(_ways(row, routine, paces)),
         tasted_s=tasted[0] if tasted else None,
     )
@@ -142,6 +147,16 @@ def _measures(row: LedgerRow, routine: Routine) -> tuple[MeasuringGlass, ...]:
 
 def _size(amount: Amount) -> float:
     return amount.volume_ml or amount.value
+
+
+def _givers(row: LedgerRow, routine: Routine) -> Iterable[tuple[str, str]]:
+    is_wanting = row.is_checked and row.state == "unbacked" and row.polarity != "lacks"
+    if row.kind not in ("descriptor", "perhaps") or not is_wanting:
+        return
+    meant = [drink for drink in routine.drinks if row.drink_id in (drink.id, None)]
+    for drink in meant:
+        of_which = f" ({drink.name})" if len(meant) > 1 else ""
+        yield from ((part.id, f"{part.name}{of_which}") for part in drink.ingredients)
 
 
 def _ways(row: LedgerRow, routine: Routine, paces: Paces) -> Iterable[WayToSettle]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -111,7 +112,8 @@ def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]
         if len(parts) > room:
             told = f"This would be {len(parts)} segments; a routine has room for {room} more."
             raise InvalidInput.of("text", f"{told} Leave blank lines only between segments.")
-        return [(part, drink_named(part, routine.drinks) or AS_BEFORE) for part in parts]
+        named = partial(drink_named, drinks=routine.drinks, language=routine.language)
+        return [(part, named(part) or AS_BEFORE) for part in parts]
     chosen = _parts_in(typed, routine)
     typed.check()
     if what == "show":

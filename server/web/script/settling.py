@@ -2,10 +2,16 @@
 
 from collections.abc import Callable
 
-from server.domain.claims.claim_edits import put_on_card, take_off_card
+from server.domain.claims.claim_edits import (
+    add_corrections,
+    give_word,
+    put_on_card,
+    take_off_card,
+)
 from server.domain.claims.cures import cure_named
 from server.domain.claims.rows import LedgerRow
 from server.domain.routine.routine import Routine
+from server.web.script.corrections import correction_of
 
 Settling = tuple[Callable[[Routine], Routine], str]
 
@@ -26,3 +32,22 @@ def taken_off(row: LedgerRow) -> Settling:
     """A flavour that nobody says taken off the card of its drink."""
     label = f"took “{row.word}” off the card"
     return lambda now: take_off_card(now, row.drink_id or "", row.word), label
+
+
+def given_by(row: LedgerRow, routine: Routine, ingredient_id: str) -> Settling:
+    """A word that nothing gave, given by an ingredient. Raises NotFound where it is gone.
+
+    What was perhaps said is said then: whoever knows what gives it means it.
+    """
+    parts = (part for drink in routine.drinks for part in drink.ingredients)
+    name = next((part.name for part in parts if part.id == ingredient_id), "")
+
+    def change(now: Routine) -> Routine:
+        meant = [
+            correction_of(now, place, "word", word=row.word)
+            for place in row.sayings
+            if row.is_asked
+        ]
+        return add_corrections(give_word(now, ingredient_id, row.word), meant)
+
+    return change, f"“{name}” gives “{row.word}”"

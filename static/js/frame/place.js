@@ -3,7 +3,7 @@
 // holds on to nothing meanwhile: it would follow the old content, which is pushed down by the new,
 // to the end of a page that is longer. A fold that was opened stays open.
 
-const PARTS = "main :is(.row, section, article, .card)[id]";
+const PARTS = "main :is(.row, section, article, .card, .claim)[id]";
 
 /** Notes where the parts in view stand and which folds are open; returns what puts both back. */
 export function noted(root) {

@@ -3,9 +3,11 @@
 const SLOW_MS = 1000;
 const asked = new Map();
 
-// Forms that are filled in and under way: a double click does not send them twice. What is only a
-// button, Undo or a second more, may be pressed again at once.
-const FILLED = "form.form, form.quick-add";
+// Answers: when one is given, the next claim comes under the hand.
+const ANSWERS = ".claim form, .claim-ways form";
+// Forms that are under way: a double click does not send them twice. What is only a button, Undo or
+// a second more, may be pressed again at once, but not an answer.
+const ONCE = `form.form, form.quick-add, ${ANSWERS}`;
 const underWay = new WeakSet();
 
 // The form whose request failed, while that can be tried again.
@@ -14,10 +16,14 @@ let failed;
 export function connectSaving(root) {
   root.addEventListener("htmx:config:request", (event) => {
     const { sourceElement: form } = event.detail.ctx;
-    if (!form?.matches?.(FILLED)) return;
+    if (!form?.matches?.(ONCE)) return;
     if (underWay.has(form)) event.preventDefault();
     underWay.add(form);
   });
+  root.addEventListener("click", (event) => {
+    // The second half of a double click is not meant for what came under it meanwhile.
+    if (event.detail > 1 && event.target.closest?.(ANSWERS)) event.preventDefault();
+  }, true);
   root.addEventListener("htmx:before:request", ({ detail: { ctx } }) => {
     const timer = setTimeout(() => root.body.classList.add("is-waiting"), SLOW_MS);
     asked.set(ctx, timer);

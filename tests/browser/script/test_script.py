@@ -280,14 +280,56 @@ def test_what_is_perhaps_said_is_answered_one_after_the_other(page, routine, des
     segment = desk.ids(routine.rsplit("/", 1)[1])["Pour"]
     texts = {f"said-{segment}": DOUBTFUL}
     desk.send_form(f"{routine}/script", **texts)
+    page.set_viewport_size({"width": 800, "height": 300})
     page.goto(f"{routine}/claims")
-    page.locator("#perhaps summary").click()
+    fold = page.locator("#perhaps summary")
+    fold.click()
+    fold.evaluate("each => scrollBy(0, each.getBoundingClientRect().top - 90)")
+    top = fold.bounding_box()["y"]
     asked = page.locator("#perhaps .claim")
     number = asked.count()
     assert number >= 3
-    asked.first.get_by_text("Not of it").click()
+    asked.first.get_by_text("No claim").click()
     # What was unfolded stays so: the next one is under the hand.
     asked.nth(number - 1).wait_for(state="detached")
     expect(asked.first).to_be_visible()
-    asked.first.get_by_text("Said of it").click()
+    assert fold.bounding_box()["y"] == pytest.approx(top, abs=1)
+    expect(asked.first.get_by_role("button", name="No claim")).to_be_focused()
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Enter")
     expect(asked).to_have_count(number - 2)
+    expect(asked.first.get_by_role("button", name="A claim")).to_be_focused()
+
+
+def test_a_double_click_answers_one_claim_alone(page, routine, desk):
+    segment = desk.ids(routine.rsplit("/", 1)[1])["Pour"]
+    said = "You will find plum. It tastes of smoke, of almond and of saffron."
+    desk.send_form(f"{routine}/script", **{f"said-{segment}": said})
+    page.goto(f"{routine}/claims")
+    page.get_by_role("link", name="Smoke").click()
+    page.locator(".panel").get_by_role("button", name="No claim").dblclick()
+    expect(page.locator(".panel h2").first).to_have_text("Almond")
+    expect(page.locator("h1")).to_have_text("2 claims to settle")
+    # Its second half that comes late is not meant for the claim that came under it.
+    page.locator(".panel").get_by_role("button", name="No claim").hover()
+    page.mouse.down(click_count=2)
+    page.mouse.up(click_count=2)
+    page.get_by_role("link", name="Saffron").click()
+    expect(page.locator(".panel h2").first).to_have_text("Saffron")
+    expect(page.locator("h1")).to_have_text("2 claims to settle")
+
+
+def test_who_settles_by_keys_keeps_their_place_beside_the_list_and_on_it(page, routine, desk):
+    segment = desk.ids(routine.rsplit("/", 1)[1])["Pour"]
+    said = "You will find plum. It tastes of smoke, of almond and of saffron."
+    desk.send_form(f"{routine}/script", **{f"said-{segment}": said})
+    page.goto(f"{routine}/claims")
+    page.get_by_role("link", name="Smoke").focus()
+    page.keyboard.press("Enter")
+    panel = page.locator(".panel")
+    expect(panel).to_be_focused()
+    page.get_by_role("button", name="Given by Plum rum").press("Enter")
+    expect(panel.locator("h2").first).to_have_text("Almond")
+    expect(panel).to_be_focused()
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("link", name="Almond")).to_be_focused()

@@ -45,6 +45,21 @@ def test_a_copy_has_corrections_of_its_own_that_mean_its_own_parts():
     assert not {c.id for c in copy.corrections} & {"c1", "c2"}
 
 
+def test_what_is_said_of_a_drink_goes_with_that_drink_and_comes_back_with_it():
+    of_dusk = Correction("c3", "s1", "you get plum", "plum", "drink", drink_id="d1")
+    routine = replace(ROUTINE, corrections=(of_dusk, NO_CLAIM))
+    assert from_json(Routine, to_json(routine)) == routine
+    (copied, _) = edits.with_new_ids(routine, numbered("n")).corrections
+    assert copied.drink_id == edits.with_new_ids(routine, numbered("n")).drinks[0].id
+    gone = edits.remove_drink(routine, "d1")
+    assert gone.corrections == (NO_CLAIM,)
+    assert set(edits.give_drink_back(gone, "d1", routine).corrections) == {of_dusk, NO_CLAIM}
+    with pytest.raises(InvalidInput):
+        replace(routine, drinks=())
+    with pytest.raises(InvalidInput):
+        Correction("c3", "s1", "you get plum", "plum", "drink")
+
+
 def test_a_correction_outlives_its_segment_because_the_words_may_stand_elsewhere():
     left = edits.remove_segment(ROUTINE, "s1")
     assert left.corrections == ROUTINE.corrections

@@ -97,6 +97,8 @@ def test_a_taste_that_is_denied_but_for_a_part_is_not_called_wrong():
         ("The second is hot and dry, the first cold.", ["hive", "hive", "stile"]),
         ("You get orange in the first and raisin in the second.", ["stile", "hive"]),
         ("The first sip is cold, the second is dry.", [None, None]),
+        ("You taste first the honey, then the raisin.", [None, None]),
+        ("First comes the orange, and raisin second.", [None, None]),
         (
             "Over the Stile has notes of orange, Back of the Hive of raisin.",
             ["stile", "hive"],
@@ -106,6 +108,26 @@ def test_a_taste_that_is_denied_but_for_a_part_is_not_called_wrong():
 def test_each_of_two_drinks_in_a_sentence_has_what_is_said_of_it(text, wanted):
     found = rows(text, (STILE, HIVE), None)
     assert [row.drink_id for row in found if row.kind == "descriptor"] == wanted
+
+
+@table(
+    "text, wanted",
+    [
+        ("Over the Stile: orange. Back of the Hive: raisin.", ["stile", "hive"]),
+        ("Back of the Hive – honey and raisin.", ["hive", "hive"]),
+        ("Back of the Hive gives raisin, and this is cold: orange.", ["stile"] * 3),
+    ],
+)
+def test_a_name_before_a_colon_tells_whose_it_is_whatever_the_segment_is_about(text, wanted):
+    found = rows(text, (STILE, HIVE))
+    assert [row.drink_id for row in found if row.kind == "descriptor"] == wanted
+
+
+@table("word", ["You will find plum.", "There is no smoke in it."])
+def test_without_a_recipe_no_word_is_held_against_the_glass(word):
+    empty = Drink("stile", "Over the Stile")
+    (row,) = ledger(ScriptCase((Passage("s", word, "stile"),), (empty,))).rows
+    assert (row.is_checked, row.why[0]) == (False, "No recipe is written yet to hold it against.")
 
 
 @table(

@@ -96,9 +96,27 @@ def test_a_part_is_about_the_one_drink_that_it_names():
         ("My second drink", "It is called ember.", "d2"),
         ("Welcome", "Low Tide and Ember are yours.", None),
         ("Light the embers", "", None),
+        ("Serve", "This was my first drink.", "d1"),
+        ("Serve", "The first sip is of the second drink.", "d2"),
+        ("Serve", "The first drink is cold, the second drink hot.", None),
+        ("Serve", "First the cream.", None),
     ]
     for name, said, drink_id in told:
         assert drink_named(PastedSegment(name, said), drinks) == drink_id
+
+
+def test_drinks_are_counted_in_other_languages_too():
+    drinks = (Drink("d1", "Low Tide", 2), Drink("d2", "Ember", 2))
+    told = [
+        ("de", "Mein zweiter Drink ist warm.", "d2"),
+        ("es", "La primera bebida es fría.", "d1"),
+        ("fr", "Mon deuxième cocktail est chaud.", "d2"),
+        ("it", "Il primo drink è freddo.", "d1"),
+        ("pt", "A segunda bebida é quente.", "d2"),
+        ("xx", "My first drink.", None),
+    ]
+    for language, said, drink_id in told:
+        assert drink_named(PastedSegment("Los", said), drinks, language) == drink_id
 
 
 def test_a_name_of_first_words_does_not_end_with_one_that_goes_on():

@@ -47,7 +47,7 @@ def test_it_is_asked_with_the_words_around_it(client):
 
 def test_it_counts_for_nothing_until_it_is_answered(client):
     page = claims(client)
-    assert tallies(page) == {"to settle": 0, "hold": 0, "can’t check": 0, "perhaps said": 1}
+    assert tallies(page) == {"to settle": 0, "hold": 0, "can’t check": 0, "perhaps": 1}
     assert page.text("h1") == "Nothing is claimed for sure yet"
 
 
@@ -65,7 +65,7 @@ def test_opened_it_says_why_it_is_asked(client):
 
 @pytest.mark.parametrize(
     ("words", "left", "held"),
-    [("Said of it", {"to settle": 1}, "means “tar”"), ("Not of it", {}, "is no claim")],
+    [("A claim", {"to settle": 1}, "means “tar”"), ("No claim", {}, "is no claim")],
 )
 def test_whoever_wrote_it_tells_at_a_touch(client, words, left, held):
     forms = asked(claims(client)).cssselect("form.one-button")
@@ -82,3 +82,19 @@ def test_the_list_can_be_narrowed_to_what_is_asked(client):
     page = claims(client, "?show=perhaps")
     assert page.one("#perhaps").get("open") is not None
     assert not claims(client, "?show=settle").all("#perhaps")
+
+
+def test_what_is_perhaps_said_is_said_once_somebody_knows_what_gives_it(client):
+    page = claims(client, f"?open={asked(claims(client)).get('id')}")
+    form = page.all(".givers form")[0]
+    typed = {each.get("name"): each.get("value") for each in form.cssselect("input")}
+    client.post(form.get("action"), data=typed)
+    assert tallies(claims(client)) == {"to settle": 0, "hold": 1, "can’t check": 0}
+    assert "means “tar”" in claims(client, "?open=corrections").text(".panel")
+
+
+def test_what_is_called_a_claim_stays_open_to_be_settled(client):
+    (line,) = [asked(claims(client)).get("id")]
+    data = {"verdict": "word", "word": "tar", "back": "claims"}
+    answer = client.post(f"{CLAIMS}/rows/{line}", data=data)
+    assert answer.headers["location"] == f"{CLAIMS}?open={line}"
