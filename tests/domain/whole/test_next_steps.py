@@ -338,8 +338,8 @@ def test_what_is_not_ready_is_told_with_its_size():
 
 
 def test_drinks_are_not_in_order_while_parts_are_names_alone():
-    assert lines(bare_parts=1)["drinks"] == (False, "Only name and amount are known of 1 part")
-    assert lines(bare_parts=8)["drinks"] == (False, "Only name and amount are known of 8 parts")
+    assert lines(unknown_parts=1)["drinks"] == (False, "1 part not fully known")
+    assert lines(unknown_parts=8)["drinks"] == (False, "8 parts not fully known")
 
 
 def test_a_routine_without_ingredients_or_words_is_not_ready():
