@@ -212,7 +212,7 @@ def _beneath(script: ScriptView, planned_s: float, over_slot_s: float) -> str:
     whole = ""
     if over_slot_s > 0:
         whole = f"The plan is {format_clock(over_slot_s)} longer than the slot. "
-    elif wordless := sum(not each.words for each in script.segments):
+    elif script.words and (wordless := sum(not each.words for each in script.segments)):
         # Plan tells another time: that of all segments.
         has = "has" if wordless == 1 else "have"
         whole = (

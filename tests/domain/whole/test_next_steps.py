@@ -261,7 +261,7 @@ def test_a_remark_pales_with_the_runs_since():
 def test_a_late_process_offers_an_earlier_start():
     drip = LateProcess("p1", "Drip", 0.6, 428.0, earlier_id="s1", earlier_name="Welcome")
     step = only(processes=(drip,))
-    assert step.sentence == "“Drip” is ready in time in 60 of 100 runs."
+    assert step.sentence == "“Drip” is ready in time 60 in 100."
     assert step.detail == "As it will run, needed at 7:08, no plan B"
     assert step.cures[0].parameters == {"process": "p1", "segment": "s1"}
 
