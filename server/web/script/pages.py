@@ -198,7 +198,7 @@ def _headline(script: ScriptView) -> str:
     over_s = -left_of(script.voice_s, script.spoken_s)
     spare = apart(over_s, "too long", "to spare", "just right")
     said, planned = format_clock(script.spoken_s), format_clock(script.voice_s)
-    return f"{said} to say in the {planned} planned for words: {spare}"
+    return f"{said} to say, {planned} planned for words: {spare}"
 
 
 def _beneath(script: ScriptView, planned_s: float, over_slot_s: float) -> str:

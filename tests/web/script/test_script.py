@@ -90,7 +90,7 @@ def test_every_sentence_says_what_it_costs(client, path):
 def test_spoken_time_stands_beside_the_planned_one(client, path):
     page = Page(client.get(SCRIPT))
     assert "of 1:00" in page.text("#time-s2")
-    assert "to say in the 2:00 planned for words: " in page.text("h1")
+    assert "to say, 2:00 planned for words: " in page.text("h1")
     assert page.text("h1").endswith("to spare")
     assert "No run has measured your pace" in page.text(".script-side")
 
