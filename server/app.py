@@ -27,15 +27,15 @@ from server.store.uploads.media_place import place_at
 from server.warm_up import ENDS_WITHIN_S, Step, WarmUp
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
-from server.web.frame.finding import RouteFinder
-from server.web.frame.moved import ToHttps
-from server.web.frame.named import NameRequests
+from server.web.frame.layers.finding import RouteFinder
+from server.web.frame.layers.moved import ToHttps
+from server.web.frame.layers.named import NameRequests
+from server.web.frame.layers.quick_way import QuickWay
+from server.web.frame.layers.request_limits import SizeLimit
+from server.web.frame.layers.security import Guard, PublicAddress
+from server.web.frame.layers.shelf import Shelf
 from server.web.frame.page_cache import PageCache
-from server.web.frame.quick.way import QuickWay
 from server.web.frame.render import ROOT
-from server.web.frame.request_limits import SizeLimit
-from server.web.frame.security import Guard, PublicAddress
-from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.live.shared import bus_of
 from server.web.people.hashing import Hashing
@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from server.faults import LateFaults
     from server.hearing.keeper import Hearing
     from server.store.runs import Appended
-    from server.web.frame.measured import Measures
+    from server.web.frame.layers.measured import Measures
     from server.web.people.provider import Provider
 
 
@@ -60,7 +60,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         title="Ninefifty",
         lifespan=partial(_life, settings=settings, opened=opened),
         openapi_url=None,
-        # It tells nobody else; and to look each time whether it should took a tenth of a mark.
+        # It tells nobody else; and to look each time whether it should takes a tenth of a mark.
         telemetry={"tracing": False, "metrics": False, "logs": False},
         dependencies=[Depends(require_right)],
     )
@@ -150,7 +150,7 @@ def _nightly(settings: Settings, database: Database) -> Nightly:
 
     def tidy(now_ms: int) -> None:
         from server.store.lost.forgetting import forget_old
-        from server.store.staged import clear_unfinished_imports
+        from server.store.unfinished import clear_unfinished_imports
 
         clear_unfinished_imports(database)
         forget_old(database, recorded, music, now_ms)
@@ -210,6 +210,6 @@ def _provider(settings: Settings) -> "Provider":
 
 
 def _measures() -> "Measures":
-    from server.web.frame.measured import Measures
+    from server.web.frame.layers.measured import Measures
 
     return Measures()

@@ -17,7 +17,7 @@ from server.web.frame.addresses import (
     TASTINGS,
     TEAM,
 )
-from server.web.frame.finding import Room
+from server.web.frame.layers.finding import Room
 
 
 def _room(module: str, *addresses: str) -> Room:

@@ -20,7 +20,7 @@ from server.settings import DATABASE_NAME, Settings
 from server.store import foldings
 from server.store.database import Database
 from server.web.frame.door import Door
-from server.web.frame.finding import RouteFinder
+from server.web.frame.layers.finding import RouteFinder
 
 WORKERS = ("hearing", "nightly")
 """Threads of an app that end with it, but in their own time."""

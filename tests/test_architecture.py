@@ -182,16 +182,20 @@ def test_only_the_start_joins_the_layers():
     assert joined == ["server/__main__.py"]
 
 
+def said_afresh(asked):
+    """What a process of its own prints: in here tests have loaded far more."""
+    return subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    ).stdout
+
+
 @cache
 def loaded_in_turn():
-    """What is loaded by a start, and then with its command beside; in here tests load far more."""
+    """What is loaded by a start, and then with its command beside."""
     asked = (
         "import sys, server.app; print(*sys.modules)\nimport server.let_me_in; print(*sys.modules)"
     )
-    said = subprocess.run(
-        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    by_a_start, by_both = map(set, map(str.split, said.stdout.splitlines()))
+    by_a_start, by_both = map(set, map(str.split, said_afresh(asked).splitlines()))
     assert "server.app" in by_a_start
     return by_a_start, by_both
 
@@ -216,10 +220,7 @@ def test_a_start_builds_no_model_of_a_document_that_is_never_asked_for():
         "from fastapi.openapi.models import OpenAPI; print(OpenAPI.__pydantic_complete__)\n"
         "from server.web.live.routes import Beat; print(Beat.__pydantic_complete__)"
     )
-    said = subprocess.run(
-        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    assert said.stdout.split() == ["False", "True"]
+    assert said_afresh(asked).split() == ["False", "True"]
 
 
 def test_no_room_loads_the_pydantic_that_none_of_them_uses():
@@ -228,10 +229,7 @@ def test_no_room_loads_the_pydantic_that_none_of_them_uses():
         "for room in ROOMS: import_module(room.module)\n"
         "print(*(name for name in sys.modules if name.startswith('pydantic.v1.')))"
     )
-    loaded = subprocess.run(
-        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    assert loaded.stdout.split() == []
+    assert said_afresh(asked).split() == []
 
 
 def test_imports_are_written_in_full():

@@ -15,7 +15,7 @@ from server.store.database import Database
 from server.store.engines.kind import CopyFailed
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
-from server.store.staged import clear_unfinished_imports
+from server.store.unfinished import clear_unfinished_imports
 from server.store.uploads.media_place import place_at
 
 

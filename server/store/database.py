@@ -21,6 +21,10 @@ from server.store.engines import engine_at
 
 BACKUPS_KEPT = 10
 
+MOST_ROWS = 2000
+"""Rows that one transaction puts in or takes out where there are many: some 50 ms on a small
+computer, and then others have their turn."""
+
 MIGRATIONS = Path(__file__).parent / "migrations"
 COLUMNS = MIGRATIONS / "columns.txt"
 """What the steps lead to, a line for each table: its name, then its columns. A start holds the

@@ -10,6 +10,7 @@ from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.routine_file import FORMAT, VERSION, RoutineFile
+from server.store.across_runs import plan_keys
 from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
@@ -20,12 +21,11 @@ from server.store.learning import add_marks, aim_of, marks_of, set_aim
 from server.store.packing import add_ticks, all_ticks
 from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routine_copies import name_of_copy
-from server.store.routines import create_routine, list_routines, load_routine, stage_routine
+from server.store.routines import create_routine, list_routines, load_routine, reserve_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
-from server.store.run_columns import plan_keys
-from server.store.staged import AN_IMPORT, clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 from server.store.tastings.carrying import add_sittings, has_sitting, sitting_records
+from server.store.unfinished import AN_IMPORT, clear_some
 
 _IDS_AT_ONCE = 500
 
@@ -63,7 +63,7 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     other content is left alone and the file's becomes a new one.
     """
     file = _with_free_ids(session, file)
-    stage_routine(session, file.routine.id)
+    reserve_routine(session, file.routine.id)
     keys = {key: freeze_plan(session, plan) for key, plan in file.plans.items()}
     for lot in _lots(file, keys, now_ms):
         lot.put(session)
@@ -91,7 +91,7 @@ def import_in_turns(
             file = _with_free_ids(session, file, within)
         routine_id = file.routine.id
         with database.writing() as session:
-            stage_routine(session, routine_id)
+            reserve_routine(session, routine_id)
         try:
             keys = _bring_in(database, file, now_ms)
             with database.writing() as session:

@@ -25,8 +25,8 @@ class KeptLogs:
 
     def __init__(self) -> None:
         self.logs: OrderedDict[str, tuple[int, Folding]] = OrderedDict()
-        # In all of them. Counted along: to go through all the logs for each mark cost more of
-        # fifty presenters than to write the mark.
+        # In all of them. Counted along: with fifty presenters it would cost more to go through all
+        # logs for each mark than to write the mark.
         self.events = 0
         self._lock = Lock()
 

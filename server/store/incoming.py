@@ -13,14 +13,12 @@ from sqlmodel import Session
 
 from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import RunRecord, to_json
+from server.store.database import MOST_ROWS
 from server.store.engines.insert_new import InsertNew
 from server.store.plans import PlanFrame
 from server.store.run_logs import derived_of
 from server.store.run_rows import columns_of
 from server.store.tables import EventRow, RunRow
-
-MOST_ROWS = 2000
-"""Rows of a lot: some 50 ms on a small computer."""
 
 _RUNS = insert(RunRow)
 _EVENTS = InsertNew(EventRow, "run_id", "id")

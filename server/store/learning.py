@@ -75,7 +75,7 @@ def _counts() -> ColumnElement[bool]:
 
 
 def mark_from_run(session: Session, routine_id: str, marks: Sequence[LearningMark]) -> None:
-    """Keep what a recording told, as far as there is room: no run is refused for it."""
+    """Keep what a recording told; none of it where there is no room: no run is refused for it."""
     if _held(session, routine_id) + len(marks) <= MOST_MARKS:
         add_marks(session, routine_id, marks)
         touch_routine(session, routine_id)

@@ -16,10 +16,8 @@ from server.domain.prepare.ticks import MOST_TICKS, PackedTick, Ticked, TickedFo
 from server.store.routines import change_of, touch_routine
 from server.store.tables import PackedRow
 
-Occasion = TickedFor
 
-
-def ticks_of(session: Session, routine_id: str, occasion: Occasion) -> dict[str, Ticked]:
+def ticks_of(session: Session, routine_id: str, occasion: TickedFor) -> dict[str, Ticked]:
     """Key -> how it stands, of everything that ever was ticked. Raises NotFound."""
     change_of(session, routine_id)
     rows = session.exec(
@@ -35,7 +33,7 @@ def done_tasks(session: Session, routine_id: str) -> set[str]:
     return {key for key, each in ticks_of(session, routine_id, "made").items() if each.packed}
 
 
-def was_packed_before(session: Session, routine_id: str, occasion: Occasion) -> bool:
+def was_packed_before(session: Session, routine_id: str, occasion: TickedFor) -> bool:
     """Whether anything was packed the time before."""
     held = select(func.count()).where(*_of(routine_id, occasion), col(PackedRow.before))
     return session.exec(held).one() > 0
@@ -55,9 +53,9 @@ def tick(
     packed it was told. Raises NotFound and InvalidInput.
     """
     change_of(session, routine_id)
-    if occasion not in get_args(Occasion):
+    if occasion not in get_args(TickedFor):
         raise InvalidInput.of("occasion", "Choose an occasion from the list.")
-    known = cast(Occasion, occasion)
+    known = cast(TickedFor, occasion)
     if len(key) > LINE or tick_of(known, key, packed=packed, before=False) is None:
         raise InvalidInput.of("key", "Say which thing it is.")
     row = session.get(PackedRow, (routine_id, occasion, key))
@@ -80,7 +78,7 @@ def tick(
     session.add(row)
 
 
-def pack_anew(session: Session, routine_id: str, occasion: Occasion, said_ms: int) -> None:
+def pack_anew(session: Session, routine_id: str, occasion: TickedFor, said_ms: int) -> None:
     """Take every tick away; `pack_as_before` brings them back. With no tick nothing happens."""
     if not any(each.packed for each in ticks_of(session, routine_id, occasion).values()):
         return
@@ -92,7 +90,7 @@ def pack_anew(session: Session, routine_id: str, occasion: Occasion, said_ms: in
     touch_routine(session, routine_id)
 
 
-def pack_as_before(session: Session, routine_id: str, occasion: Occasion, said_ms: int) -> None:
+def pack_as_before(session: Session, routine_id: str, occasion: TickedFor, said_ms: int) -> None:
     """Tick all that was packed the time before, for as much as then; what is ticked stays so."""
     change_of(session, routine_id)
     session.exec(
@@ -115,7 +113,7 @@ def all_ticks(session: Session, routine_id: str) -> tuple[PackedTick, ...]:
     )
     ticks = (
         tick_of(
-            cast(Occasion, row.occasion),
+            cast(TickedFor, row.occasion),
             row.key,
             packed=row.packed,
             before=row.before,
@@ -141,5 +139,5 @@ def add_ticks(session: Session, routine_id: str, ticks: Iterable[PackedTick]) ->
     )
 
 
-def _of(routine_id: str, occasion: Occasion) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+def _of(routine_id: str, occasion: TickedFor) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
     return col(PackedRow.routine_id) == routine_id, col(PackedRow.occasion) == occasion

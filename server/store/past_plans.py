@@ -6,8 +6,8 @@ from sqlmodel import Session, col, select
 
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Segment
+from server.store.across_runs import plan_keys
 from server.store.readable import readable
-from server.store.run_columns import plan_keys
 from server.store.tables import PlanRow
 
 PLANS_KEPT = 256

@@ -24,8 +24,8 @@ REVISIONS_KEPT = 200
 READ_KEPT = 32
 """States of routines that were read last: some hundred KB each where there is much to say."""
 
-STAGED = 0
-"""The head of a routine that is only on its way in: it has no revision, so nothing shows it."""
+COMING_IN = 0
+"""The head of a routine whose import is not through: it has no revision, so nothing shows it."""
 
 _TOUCH = (
     update(RoutineRow)
@@ -77,7 +77,7 @@ def routine_ids(
     `within` are the ids of those that are wanted, None for all.
     """
     gone = col(RoutineRow.deleted_ms)
-    statement = select(RoutineRow.id).where(gone.is_(None)).where(RoutineRow.head != STAGED)
+    statement = select(RoutineRow.id).where(gone.is_(None)).where(RoutineRow.head != COMING_IN)
     statement = statement.order_by(col(RoutineRow.position))
     if within is not None:
         statement = statement.where(col(RoutineRow.id).in_(within))
@@ -130,19 +130,19 @@ def change_of(session: Session, routine_id: str) -> int:
 def create_routine(session: Session, routine: Routine, now_ms: int) -> None:
     """Keep a new routine, at the top of the list. Raises Conflict if its id is taken."""
     row = session.get(RoutineRow, routine.id)
-    if row is not None and row.head != STAGED:
+    if row is not None and row.head != COMING_IN:
         raise Conflict("A routine with this id is here already.")
     first = session.exec(select(func.min(RoutineRow.position))).one()
-    row = row or RoutineRow(id=routine.id, position=0, head=STAGED)
+    row = row or RoutineRow(id=routine.id, position=0, head=COMING_IN)
     row.position, row.head = (first or 0) - 1, 1
     session.add(row)
     session.flush()
     _put_revision(session, routine, 1, "created", now_ms)
 
 
-def stage_routine(session: Session, routine_id: str) -> None:
+def reserve_routine(session: Session, routine_id: str) -> None:
     """Keep the place of a routine, unseen, while its runs come in before it."""
-    session.add(RoutineRow(id=routine_id, position=0, head=STAGED))
+    session.add(RoutineRow(id=routine_id, position=0, head=COMING_IN))
     session.flush()
 
 
@@ -209,7 +209,7 @@ def move_routine(
     if row.deleted_ms is not None:
         raise Conflict("This routine was deleted. Bring it back first.")
     # The deleted ones are counted on with the others, so that they keep their places among them.
-    settled = select(RoutineRow).where(col(RoutineRow.head) != STAGED)
+    settled = select(RoutineRow).where(col(RoutineRow.head) != COMING_IN)
     rows = list(session.exec(settled.order_by(col(RoutineRow.position))))
     rows.remove(row)
     listed = [

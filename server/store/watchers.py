@@ -3,14 +3,18 @@
 import secrets
 from collections.abc import Sequence
 from dataclasses import dataclass
-from hmac import compare_digest
 
 from sqlalchemy import ColumnElement, update
 from sqlmodel import Session, col, delete, select
 
 from server.domain.base.durations import DAY_MS
-from server.domain.base.errors import InvalidInput
-from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS, join_code, read_code
+from server.domain.runs.joining import (
+    CODE_LASTS_MS,
+    PASS_LASTS_MS,
+    StandingCode,
+    opened_by,
+    unused_code,
+)
 from server.store.devices import hash_of
 from server.store.runs import require_run
 from server.store.tables import JoinCodeRow, RunRow, WatcherRow
@@ -46,7 +50,7 @@ def open_to_watchers(session: Session, run_id: str, now_ms: int) -> JoinCode:
     """
     require_run(session, run_id)
     row = session.get(JoinCodeRow, run_id) or JoinCodeRow(run_id=run_id, code="", expires_ms=0)
-    row.code = _unused_code(session)
+    row.code = unused_code(secrets.choice, {each.code for each in _codes(session)})
     row.expires_ms = now_ms + CODE_LASTS_MS
     session.add(row)
     _clear_away(session, now_ms)
@@ -92,16 +96,8 @@ def open_runs(session: Session, routine_ids: Sequence[str], now_ms: int) -> dict
 
 def run_to_join(session: Session, typed: str, now_ms: int) -> str:
     """The id of the run that a typed code opens. Raises InvalidInput for a wrong or an old one."""
-    tried = read_code(typed).encode()
-    if not tried:
-        raise InvalidInput.of("code", "Type the code that the presenter's screen shows.")
-    # Each is compared, and in constant time: how long a refusal takes tells nothing of a code.
-    found = [row for row in _codes(session) if compare_digest(row.code.encode(), tried)]
-    if not found:
-        raise InvalidInput.of("code", "No run opens to this code. Compare it with the presenter's.")
-    if found[0].expires_ms <= now_ms:
-        raise InvalidInput.of("code", "This code has expired. Ask the presenter for a new one.")
-    return found[0].run_id
+    codes = [StandingCode(row.code, row.run_id, row.expires_ms) for row in _codes(session)]
+    return opened_by(typed, codes, now_ms, what="run", who="presenter")
 
 
 def admit(
@@ -157,11 +153,3 @@ def _standing(run_id: str) -> tuple[ColumnElement[bool], ...]:
 def _codes(session: Session) -> list[JoinCodeRow]:
     of_live_runs = select(JoinCodeRow).join(RunRow, col(RunRow.id) == JoinCodeRow.run_id)
     return list(session.exec(of_live_runs.where(col(RunRow.deleted_ms).is_(None))))
-
-
-def _unused_code(session: Session) -> str:
-    taken = {row.code for row in _codes(session)}
-    code = join_code(secrets.choice)
-    while code in taken:
-        code = join_code(secrets.choice)
-    return code

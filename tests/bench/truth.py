@@ -54,11 +54,16 @@ from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_yield_ml
 from server.domain.risk.filtration import FiltrationReading, fit
+from server.domain.routine.brim import filled_ml
+from server.domain.routine.drink import Drink, Service
 from server.domain.routine.over_ice import stood_over_ice
+from server.domain.routine.served import standing_of
 from server.domain.routine.standing import Stand
 from tests.domain.shorthand import exactly, excess_j_per_mol, liquid_of
 
 HEAD = ("figure", "ours", "unit", "published", "difference", "within", "holds", "source")
+
+OVER_ICE = Service(over_ice=True)
 
 
 @dataclass(frozen=True)
@@ -165,6 +170,7 @@ def _heat() -> Iterator[Row]:
 
 
 def _mixing() -> Iterator[Row]:
+    yield from _glasses()
     larkin = "Larkin 1975, computed outside"
     for ml, abv, water_ml, rise in (
         (50, 40, 50, 3.8), (60, 40, 30, 3.1), (60, 57, 30, 4.5), (50, 50, 50, 4.9),
@@ -172,12 +178,26 @@ def _mixing() -> Iterator[Row]:
     ):  # fmt: skip
         yield Row(f"{ml} ml of {abv} % and {water_ml} ml of water", _rise(ml, abv, water_ml),
                   rise, 0.06, "K", larkin)  # fmt: skip
+    for share, at_c, excess in (
+        (0.1, 25, -767.8), (0.2, 25, -782.7), (0.3, 50, -299.4), (0.5, 25, -463.0), (0.5, 70, 131.8)
+    ):  # fmt: skip
+        yield Row(f"excess enthalpy at {share:.0%} of molecules, {at_c} °C",
+                  excess_j_per_mol(share, at_c), excess, 0.1, "J/mol", larkin)  # fmt: skip
     yield Row("50 ml of 95 % and 50 ml of water, measured", _rise(50, 95, 50, 22), 6.5, 0.9, "K",
               "physicsforums.com 774099")  # fmt: skip
     yield Row("excess enthalpy at 20 % of molecules", excess_j_per_mol(0.2, 25), -717, 70, "J/mol",
               "the same, from a chart")  # fmt: skip
     yield Row("excess enthalpy at 2 %", excess_j_per_mol(0.02, 25), -196, 10, "J/mol",
               "Novak et al., chapter 6")  # fmt: skip
+
+
+def _glasses() -> Iterator[Row]:
+    water = RecipeLine("w", "water", Amount(100, "ml"), Substance(kind="water"))
+    ice_50 = RecipeLine("i", "ice", Amount(50, "g"), Substance(kind="ice"))
+    drink, worked_out = Drink("d", "Tide", service=OVER_ICE), balance(Recipe((water, ice_50)))
+    filled = filled_ml(drink, worked_out, standing_of(drink, worked_out, ()))
+    yield Row("100 ml of water over 50 g of ice", filled.value if filled else 0.0, 150.09, 0.01,
+              "ml", "Archimedes; water has 998.2 g/l")  # fmt: skip
 
 
 def _acid() -> Iterator[Row]:

@@ -5,7 +5,7 @@ import ssl
 import httpx
 import pytest
 
-from server.web.frame.security import HEADERS
+from server.web.frame.layers.security import HEADERS
 from tests import asking
 from tests.forked import run_forked, without_ours
 from tests.ports import free_port

@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
+import { forgetPages } from "../../static/js/frame/offline/caches.js";
 import { forgetFormer } from "../../static/js/frame/offline/former.js";
 
 const STAGE = "http://bar.lan/runs/r1/stage";
@@ -40,4 +41,13 @@ test("no page stays of one who signed out, or whom another followed", async () =
 test("pages stay with whoever opened them, and where nobody has an account", async () => {
   assert.equal((await kept("ada", "ada")).length, 4);
   assert.equal((await kept("", "")).length, 4);
+});
+
+test("where the app asks who one is, stages and cue cards go, those of other apps stay", async () => {
+  const { caches, held } = browser("");
+  await forgetPages(caches);
+  assert.deepEqual(held(), SHELL);
+  const foreign = { ...caches, keys: async () => ["another-app"], open: () => assert.fail("opened") };
+  await forgetPages(foreign);
+  await forgetPages(undefined);
 });

@@ -36,7 +36,7 @@ test("half a second apart is on plan no more", () => {
 test("a difference is told in words, to the tenth up to a minute", () => {
   assert.deepEqual(
     [apart(3300), apart(-800), apart(49), apart(71_000), apart(-5000, { less: "ahead" })],
-    ["3.3 s over", "0.8 s under", "as planned", "1:11 over", "5.0 s ahead"],
+    ["3.3 s over", "0.8 s under", "on plan", "1:11 over", "5 s ahead"],
   );
 });
 
@@ -59,6 +59,7 @@ test("one mark, two marks", () => {
 
 // The same cases as in tests/domain/base/test_apart.py.
 test("half a tenth counts as a whole one, as in the review", () => {
+  assert.equal(apart(3000), "3 s over");
   assert.deepEqual([3250, 41_250, 350].map((ms) => apart(ms)), ["3.3 s over", "41.3 s over", "0.4 s over"]);
   assert.deepEqual([3250, 41_250, 350].map(exact), ["0:03.3", "0:41.3", "0:00.4"]);
 });

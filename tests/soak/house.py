@@ -20,12 +20,9 @@ from server.store.database import Database
 from server.store.people.sign_ins import sign_in
 from server.web.frame.access import ASKS
 from server.web.frame.cookies import PERSON
-from tests.postgres_server import PostgresServer
-from tests.real_server import RealServer
 from tests.soak.furnished import ADMIN, OWNERS, PEOPLE, TEAM, Furnished, furnish, words_of
 from tests.soak.ledger import Ledger, Standings
-from tests.soak.share import SharingProxy
-from tests.soak.workers import SLOWEST_ANSWER_S, SLOWEST_START_S
+from tests.soak.workers import SLOWEST_ANSWER_S, new_database, two_workers
 
 DATABASE = "house"
 LISTS = ("/", "/teams", f"/teams/{TEAM}", "/rules", "/recordings", "/deleted", "/people", "/house")
@@ -46,26 +43,11 @@ class House:
 
     def __enter__(self) -> "House":
         with ExitStack() as running:
-            postgres = PostgresServer()
-            running.callback(postgres.stop)
-            postgres.do(f'CREATE DATABASE "{DATABASE}"')
-            address = postgres.address(DATABASE)
+            address = new_database(running, DATABASE)
             self.made: Furnished = furnish(address, self._folder)
             self._database = Database(address, folder=self._folder)
             running.callback(self._database.close)
-            workers = [
-                RealServer(
-                    self._folder / "data", demo=False, people=True, database=address,
-                    patience_s=SLOWEST_START_S,
-                )
-                for _ in range(2)
-            ]  # fmt: skip
-            for each in workers:
-                running.callback(each.stop)
-                each.start()
-            self._proxy = SharingProxy([each.port for each in workers])
-            self._proxy.start()
-            running.callback(self._proxy.stop)
+            _, self._proxy = two_workers(running, self._folder, address, people=True)
             self._running = running.pop_all()
         # What was done in one schedule stands in the next.
         self._standings = Standings(

@@ -67,6 +67,34 @@ class Told:
     marks: int
 
 
+def new_database(running: ExitStack, name: str) -> str:
+    """The address of an empty database on a server of its own, both gone when all ends."""
+    postgres = PostgresServer()
+    running.callback(postgres.stop)
+    postgres.do(f'CREATE DATABASE "{name}"')
+    return postgres.address(name)
+
+
+def two_workers(
+    running: ExitStack, folder: Path, address: str, *, people: bool = False
+) -> tuple[list[RealServer], SharingProxy]:
+    """Two workers on a database, begun, and the proxy before them."""
+    workers = [
+        RealServer(
+            folder / "data", demo=False, people=people, database=address,
+            patience_s=SLOWEST_START_S,
+        )
+        for _ in range(2)
+    ]  # fmt: skip
+    for each in workers:
+        running.callback(each.stop)
+        each.start()
+    proxy = SharingProxy([each.port for each in workers])
+    proxy.start()
+    running.callback(proxy.stop)
+    return workers, proxy
+
+
 class TwoWorkers:
     """The database, the workers and the proxy before them; schedules are played one by one."""
 
@@ -76,22 +104,8 @@ class TwoWorkers:
 
     def __enter__(self) -> "TwoWorkers":
         with ExitStack() as running:
-            postgres = PostgresServer()
-            running.callback(postgres.stop)
-            postgres.do(f'CREATE DATABASE "{DATABASE}"')
-            address = postgres.address(DATABASE)
-            self.workers = [
-                RealServer(
-                    self._folder / "data", demo=False, database=address, patience_s=SLOWEST_START_S
-                )
-                for _ in range(2)
-            ]
-            for each in self.workers:
-                running.callback(each.stop)
-                each.start()
-            self.proxy = SharingProxy([each.port for each in self.workers])
-            self.proxy.start()
-            running.callback(self.proxy.stop)
+            address = new_database(running, DATABASE)
+            self.workers, self.proxy = two_workers(running, self._folder, address)
             with _desk(self.proxy.url) as desk:
                 self._routine = desk.routine("Evening set", {"Greet": "0:20", "Serve": "0:30"})
             self._running = running.pop_all()

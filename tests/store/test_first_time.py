@@ -1,10 +1,10 @@
 from dataclasses import replace
 
 from server.demo import demo_file
+from server.store.across_runs import tally_runs
 from server.store.first_time import furnish
 from server.store.routines import delete_routine, list_routines
 from server.store.rule_sheets import delete_rule_sheet, list_rule_sheets, save_rule_sheet
-from server.store.run_columns import tally_runs
 from tests.factories import NOW_MS
 
 DEMO = demo_file()

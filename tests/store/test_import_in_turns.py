@@ -8,8 +8,8 @@ from server.store import files, incoming
 from server.store.files import import_in_turns
 from server.store.routines import list_routines, load_routine
 from server.store.rule_sheets import list_rule_sheets, save_rule_sheet
-from server.store.staged import clear_unfinished
 from server.store.tables import EventRow, RoutineRow, RunRow
+from server.store.unfinished import clear_unfinished
 from tests.exported import export_file
 from tests.factories import NOW_MS, RULES, make_events, make_file
 

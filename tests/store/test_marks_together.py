@@ -11,7 +11,7 @@ from server.store import foldings
 from server.store.annotating import delete_run
 from server.store.devices import keep_names, names_of
 from server.store.grouped import GroupedWriter
-from server.store.marks.together import Sent, append_together
+from server.store.marks_together import Sent, append_together
 from server.store.routines import change_of, create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, list_runs, load_run

@@ -9,7 +9,9 @@ import pytest
 
 from server.domain.base.errors import Conflict, Gone, InvalidInput, NoRoom, NotFound, TooLarge
 from server.store.annotating import delete_run
-from server.store.recordings import (
+from server.store.runs import create_run
+from server.store.uploads.media import KEPT_FREE, MediaFolder
+from server.store.uploads.recordings import (
     Announced,
     announce_recording,
     append_part,
@@ -18,8 +20,6 @@ from server.store.recordings import (
     load_recording,
     run_recordings,
 )
-from server.store.runs import create_run
-from server.store.uploads.media import KEPT_FREE, MediaFolder
 from tests.domain.base.test_media import MP4, WEBM
 from tests.factories import NOW_MS, RULES
 from tests.media_places import content_of, lay_behind, on_both_places

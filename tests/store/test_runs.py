@@ -15,12 +15,12 @@ from server.domain.runs.labels import NOTHING_SAID, Occasion
 from server.domain.runs.run import fold, outline_of
 from server.domain.runs.summary import RunSummary, summarise
 from server.domain.whole.exchange import RunRecord
+from server.store.across_runs import list_occasions, tally_runs
 from server.store.annotating import annotate_run, delete_run, exclude_run, restore_run, set_occasion
 from server.store.incoming import lots
 from server.store.plans import frame_of, freeze_plan
 from server.store.routines import change_of, create_routine, edit_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.run_columns import list_occasions, tally_runs
 from server.store.run_logs import derive_again
 from server.store.runs import (
     Appended,

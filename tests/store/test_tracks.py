@@ -5,10 +5,17 @@ import signal
 import pytest
 
 from server.domain.base.errors import InvalidInput, NoRoom, NotFound, TooLarge
-from server.store import tracks
 from server.store.routines import change_of
-from server.store.tracks import Track, load_track, remove_track, set_track, take_track, track_of
+from server.store.uploads import tracks
 from server.store.uploads.media import KEPT_FREE, MB, MediaFolder
+from server.store.uploads.tracks import (
+    Track,
+    load_track,
+    remove_track,
+    set_track,
+    take_track,
+    track_of,
+)
 from tests.domain.base.test_audio import wav
 from tests.media_places import content_of, on_both_places
 

@@ -28,7 +28,7 @@ from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import place_segments
 from server.domain.routine.routine import Process, Routine, Segment
-from server.domain.routine.served import StandingServe, standing_of
+from server.domain.routine.served import StandingServe, poured_and_drunk, standing_of
 from server.domain.routine.standing import Stand, stood_temp_c
 from server.domain.routine.waiting import Waited, as_used
 
@@ -72,7 +72,7 @@ def facts_of_glass(
 ) -> GlassFacts:
     """Temperatures, strengths, amounts and textures of one drink, as far as they are known."""
     used = as_used(drink, segments, processes)
-    worked_out = balance(used.drink, definition)
+    worked_out = balance(used.drink, definition, drink.service.over_ice)
     standing = standing_of(drink, worked_out, segments)
     numbers = (
         *_temperatures(drink, worked_out, standing),
@@ -80,7 +80,7 @@ def facts_of_glass(
         *_steeped(drink),
         *_stepped(drink),
         *_strengths(drink, worked_out, standing),
-        *_volumes(worked_out),
+        *_volumes(drink, worked_out, standing),
         *masses_of(worked_out),
         *bounds_of(drink, worked_out, standing),
     )
@@ -175,17 +175,11 @@ def _stepped(drink: Drink) -> Iterator[KnownNumber]:
 
 
 def _strengths(drink: Drink, worked_out: Balance, standing: StandingServe) -> Iterator[KnownNumber]:
-    strength = worked_out.serve.abv_percent
-    ice = {
-        part.name for part in drink.ingredients if part.substance and part.substance.kind == "ice"
-    }
-    # What melts of the ice that it stands over is told.
-    is_known = strength is not None and set(strength.lacks) <= ice
-    if is_known and standing.over_ice is not None and standing.over_ice.abv_percent.is_whole:
-        drunk = standing.over_ice.abv_percent
+    strength, drunk = worked_out.serve.abv_percent, standing.when_drunk("abv_percent")
+    if strength is not None and strength.is_whole and drunk is not None and drunk.is_whole:
         yield _known("strength", "when the judges drink, over ice", drunk)
     if strength is not None and strength.is_whole:
-        yield _known("strength", "in the glass", strength)
+        yield _known("strength", _where(drink, "in the glass"), strength)
         between, ice_g = worked_out.serve.liquid_abv_percent, worked_out.serve.ice_g
         if between is not None and between.is_whole and ice_g is not None and ice_g.high > 0:
             yield _known("strength", "of the liquid between its ice", between)
@@ -207,10 +201,16 @@ def _without_steps(drink: Drink) -> Recipe:
     return Recipe(lines, drink.serves, part_ml=drink.part_ml)
 
 
-def _volumes(worked_out: Balance) -> Iterator[KnownNumber]:
+def _where(drink: Drink, of: str) -> str:
+    """Where a figure is found; over ice it is told as the pages do."""
+    return poured_and_drunk(of) if drink.service.over_ice else of
+
+
+def _volumes(drink: Drink, worked_out: Balance, standing: StandingServe) -> Iterator[KnownNumber]:
     for label, estimate in (
-        ("in each glass", worked_out.serve.volume_ml),
-        ("in all glasses together", worked_out.batch.volume_ml),
+        (_where(drink, "in each glass"), worked_out.serve.volume_ml),
+        (_where(drink, "in all glasses together"), worked_out.batch.volume_ml),
+        ("when the judges drink, over ice", standing.when_drunk("volume_ml")),
     ):
         if estimate is not None and estimate.is_whole:
             yield _known("amount", label, estimate)

@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from server.domain.base.documents import Document
-from server.domain.base.durations import LONGEST_S, format_duration
+from server.domain.base.durations import LONGEST_S, format_apart, format_duration
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
-from server.domain.drift.wording import seconds
 from server.domain.runs.labels import RunLabels
 from server.domain.runs.summary import RunLine
 
@@ -129,11 +128,11 @@ def _reason(goal: Goal, line: RunLine, claims_said: bool | None) -> str:
         return "broken off"
     total_s = line.total_ms / 1000
     if total_s < goal.low_s:
-        return f"{_length(goal.low_s - total_s)} too early"
+        return _outside(goal.low_s - total_s, "too early")
     if total_s > goal.high_s:
-        return f"{_length(total_s - goal.high_s)} too late"
+        return _outside(total_s - goal.high_s, "too late")
     return "a claim was not said" if goal.with_claims and claims_said is False else ""
 
 
-def _length(length_s: float) -> str:
-    return seconds(length_s) if length_s < 60 else format_duration(length_s)
+def _outside(by_s: float, words: str) -> str:
+    return format_apart(by_s, words, same=f"just {words}", tenths=True)

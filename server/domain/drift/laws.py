@@ -24,7 +24,8 @@ def normal_quantile(probability: float) -> float:
 
 def normal_chance(z: float) -> float:
     """The chance that a standard normal value lies below `z`."""
-    return _STANDARD.cdf(z)
+    # Not as one less the other tail: far out nothing would be left of it.
+    return math.erfc(-z / math.sqrt(2)) / 2
 
 
 def two_sided_p(z: float) -> float:

@@ -12,7 +12,7 @@ taken off, all places are looked at where earlier and later times may part; the 
 standardised sum over places counts (as in `changes`, with times instead of ranks, because few
 runs in ranks can tell nothing of sixteen segments). How large it may be by chance is found by
 shuffling the runs: in a stable history every order is as likely, whatever the laws of the
-segments, so that of stable histories `LOOK` at most show anything, and `SURE` anything for sure
+segments, so that of stable histories `LOOK_ALARMS` at most show anything, `SURE_ALARMS` for sure
 (permutation tests with the maximum over all columns, stepping down: Westfall and Young,
 Resampling-Based Multiple Testing, 1993, section 2.6).
 """
@@ -31,7 +31,7 @@ from server.domain.drift.multiplicity import chosen_bounds
 
 Tier = Literal["sure", "look"]
 
-SURE, LOOK = 0.01, 0.09
+SURE_ALARMS, LOOK_ALARMS = 0.01, 0.09
 """How many stable histories may show anything, in each tier."""
 
 WINDOW_RUNS = 40
@@ -114,13 +114,13 @@ def looks(splits_s: Array, shuffles: int = SHUFFLES) -> Looks:
          for rows in np.array_split(order, max(1, shuffles * table.left.size // 500_000))]
     )  # fmt: skip
     p = _stepped_down(reached, chance)
-    limit = float(np.sort(chance.max(axis=1))[int((1 - LOOK) * shuffles)])
+    limit = float(np.sort(chance.max(axis=1))[int((1 - LOOK_ALARMS) * shuffles)])
     places = own[0].argmax(axis=0) + LEAST_SIDE
     columns = [*kept.tolist(), WHOLE]
     usual_s = np.full(latest.shape[1], np.nan)
     usual_s[kept] = np.nanmedian(latest[:, kept], axis=0)
     found = []
-    for row in np.flatnonzero(p <= LOOK).tolist():
+    for row in np.flatnonzero(p <= LOOK_ALARMS).tolist():
         look = _look(table, row, columns[row], int(places[row]), float(p[row]), limit)
         look = replace(_in_seconds(look, usual_s), at=int(made[look.at]))
         if abs(look.shift_s) >= LEAST_SHIFT_S:
@@ -220,7 +220,7 @@ def _look(table: _Table, row: int, column: int, at: int, p: float, limit: float)
     needed = limit / max(1 - limit, 0.05) * (within + _POOL * float(table.scale[row]) ** 2)
     cutoff = (needed * (1 / parts[0].size + 1 / parts[1].size)) ** 0.5 / error
     low, high = chosen_bounds(round(z, 2), round(min(cutoff, abs(z) - 0.01), 2), _LEVEL)
-    tier: Tier = "sure" if p <= SURE else "look"
+    tier: Tier = "sure" if p <= SURE_ALARMS else "look"
     # What only just stands out is held to be mostly chance: it is told in its own interval still.
     low, high = min(shift - (z - low) * error, shift), max(shift + (high - z) * error, shift)
     return FoundChange(column, at, tier, shift, low, high, p)

@@ -4,12 +4,16 @@
 [0.04, 0.04, 0.04, 0.5]
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
 
+from server.domain.base.crossing import falling_root
 from server.domain.drift.laws import normal_chance
+
+_FURTHEST = 12.0
+"""No bound lies further from its effect, in standard errors, than this."""
 
 
 def adjusted(p_values: Sequence[float]) -> list[float]:
@@ -47,9 +51,10 @@ def chosen_bounds(z: float, cutoff: float, level: float = 0.95) -> tuple[float, 
         low, high = chosen_bounds(-z, cutoff, level)
         return -high, -low
     tail = (1 - level) / 2
+    ends = z - _FURTHEST, z + _FURTHEST
     return (
-        _root(lambda effect: _beyond(z, effect, cutoff) - tail, z),
-        _root(lambda effect: _beyond(z, effect, cutoff) - (1 - tail), z),
+        falling_root(lambda effect: tail - _beyond(z, effect, cutoff), *ends),
+        falling_root(lambda effect: 1 - tail - _beyond(z, effect, cutoff), *ends),
     )
 
 
@@ -58,11 +63,3 @@ def _beyond(z: float, effect: float, cutoff: float) -> float:
     above = normal_chance(effect - max(z, cutoff))
     shown = normal_chance(effect - cutoff) + normal_chance(-effect - cutoff)
     return above / shown
-
-
-def _root(rising: Callable[[float], float], near: float) -> float:
-    low, high = near - 12.0, near + 12.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (low, middle) if rising(middle) > 0 else (middle, high)
-    return (low + high) / 2

@@ -108,10 +108,11 @@ class Balance:
     """What is odd about the recipe, and how it was taken."""
 
 
-def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
+def balance(drink: DrinkLike, definition: Definition = "WHO", over_ice: bool = False) -> Balance:
     """Everything that follows from a drink's ingredients and steps.
 
-    Raises CannotTell for a drink without ingredients.
+    `over_ice` says that it is poured over the ice that is listed and no step uses: as poured none
+    of that is in it. Raises CannotTell for a drink without ingredients.
     """
     if not drink.ingredients:
         raise CannotTell("An empty drink has nothing to reckon with.")
@@ -123,7 +124,7 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
     unknowns = [
         *known,
         *_unmelted(course, taken),
-        *_left_to_melt(parcels, taken),
+        *_left_to_melt(parcels, taken, over_ice),
         *_unfrozen(course, taken),
         *_uncosted(parcels),
     ]
@@ -159,15 +160,21 @@ def _unmelted(course: DrinkCourse, taken: Sequence[Taken]) -> list[Unknown]:
     ]
 
 
-def _left_to_melt(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> list[Unknown]:
+def _left_to_melt(
+    parcels: Sequence[Parcel], taken: Sequence[Taken], over_ice: bool
+) -> list[Unknown]:
     """Ice that is listed while no step says what it melts to: it thins and cools all the same."""
     if any(isinstance(each.step, Ice | Agitate | Blend) for each in taken):
         return list(_unweighed(parcels, taken))
-    return [
-        Unknown(parcel.name, MELT, f"{parcel.name}: how much of it melts is not known.")
-        for parcel in parcels
-        if parcel.substance.kind == "ice"
-    ]
+    return (
+        []
+        if over_ice
+        else [
+            Unknown(parcel.name, MELT, f"{parcel.name}: how much of it melts is not known.")
+            for parcel in parcels
+            if parcel.substance.kind == "ice"
+        ]
+    )
 
 
 def _unweighed(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[Unknown]:

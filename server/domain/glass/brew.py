@@ -40,6 +40,9 @@ TDS_BOX = (1.15, 1.35)
 EXTRACTION_BOX = (18.0, 22.0)
 """The classic chart for filter coffee, in per cent (Lockhart, 1957)."""
 
+FILTER_TDS = (0.8, 2.0)
+"""What filter coffee is between, weak or strong, in per cent (common practice, no source)."""
+
 IMMERSION_EXTRACTION = 21.0
 """Full immersion over a wide range of ratios draws about this, per cent, of all its water (Liang et
 al., Sci. Rep. 11, 2021)."""

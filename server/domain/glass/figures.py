@@ -101,6 +101,21 @@ class Estimate:
         return "about" if self.is_open else "at most" if self.is_most else "at least"
 
     @property
+    def reach(self) -> tuple[float, float]:
+        """What it lies between for certain: without end on the side that a bound leaves open.
+
+        >>> Estimate(62.0, 60.0, 64.0, lacks=("mix",)).reach
+        (60.0, inf)
+        """
+        low = -math.inf if self.bound in ("about", "at most") else self.low
+        high = math.inf if self.bound in ("about", "at least") else self.high
+        return low, high
+
+    def is_apart_from(self, other: "Estimate") -> bool:
+        """Whether no value can be both: their ranges do not overlap."""
+        return self.reach[1] < other.reach[0] or other.reach[1] < self.reach[0]
+
+    @property
     def is_range(self) -> bool:
         """Whether lowest and highest differ by more than rounding dust."""
         return self.high - self.low > 1e-9 * max(1.0, abs(self.value))

@@ -2,9 +2,11 @@
 
 Excess enthalpy of ethanol and water by the polynomial of J. A. Larkin, J. Chem. Thermodynamics 7,
 137 (1975), measured from 25 to 110 °C; its coefficients as two public source files print them
-alike. Outside these temperatures its nearest value is used. Below about 15 % vol the polynomial
-runs away from what is measured (it has a root of the mole fraction in it): there the heat of
-solution of ethanol in much water bounds it. What sugar frees is not counted.
+alike. Outside these temperatures its nearest value is used: colder than 25 °C measured capacities
+say that 12 J more a mole are set free for each kelvin (CoolProp's MEA, a third of mass), which is
+left out; 60 ml of 40 % vol brought from 20 to 0 °C would melt 1.2 g of ice more. Below about 15 %
+vol the polynomial runs away from what is measured (it has a root of the mole fraction in it): there
+the heat of solution of ethanol in much water bounds it. What sugar frees is not counted.
 
 >>> [round(each, 1) for each in excesses_j_per_g(0.333)]
 [-35.7, -10.5, 8.2]

@@ -68,6 +68,5 @@ def _comparison(
 ) -> FigureComparison:
     if first is None or second is None:
         return FigureComparison(number, first, second, None, False)
-    apart = first.high < second.low or second.high < first.low
-    whole = first.is_whole and second.is_whole
-    return FigureComparison(number, first, second, second.value - first.value, apart and whole)
+    apart = first.is_apart_from(second)
+    return FigureComparison(number, first, second, second.value - first.value, apart)

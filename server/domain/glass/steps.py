@@ -1,7 +1,7 @@
 """Steps of making a drink that change what is in it, as a recipe lists them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Tag, WrapSerializer
@@ -27,8 +27,7 @@ USUAL_ICE_C: dict[str, Figure] = {
     **dict.fromkeys(("ice", "blend"), Figure(-5.0, -18.0, 0.0, source=_ICE_SOURCE)),
     **dict.fromkeys(("stir", "shake"), Figure(-1.0, -18.0, 0.0, source=_ICE_SOURCE)),
 }
-"""Kind of step -> how cold its ice is where nobody measured it. A step at just this is taken as
-one that nobody measured: a thermometer hits it to the degree by chance only."""
+"""Kind of step -> how cold its ice is where nobody measured it."""
 
 MOST_STEPS = 20
 
@@ -46,6 +45,10 @@ class Ice(Document):
     ice_c: IceC = USUAL_ICE_C["ice"].value
     """Temperature of the ice: near 0 °C when wet, about -18 °C out of a freezer."""
     kind: Literal["ice"] = "ice"
+    ice_measured: bool = field(default=False, repr=False)
+    """Whether the usual temperature was typed: else at just this one nobody measured it. Documents
+    leave out what is usual, so that from the number alone it cannot be told. It changes nothing of
+    what is made, and so has no part in what names a recipe."""
 
     def __post_init__(self) -> None:
         refuse_if(limit_faults(self))
@@ -60,6 +63,8 @@ class Agitate(Document):
     dilution_percent: Figure | None = None
     """Water taken up, per cent of the volume before; None for the usual range."""
     ice_c: IceC = USUAL_ICE_C["shake"].value
+    ice_measured: bool = field(default=False, repr=False)
+    """Whether the usual temperature was typed."""
 
     def __post_init__(self) -> None:
         faults = limit_faults(self)
@@ -84,6 +89,8 @@ class Blend(Document):
     to_temp_c: TempC | None = None
     """A temperature that is wished for; what comes of it follows from the ice."""
     kind: Literal["blend"] = "blend"
+    ice_measured: bool = field(default=False, repr=False)
+    """Whether the usual temperature was typed."""
 
     def __post_init__(self) -> None:
         faults = limit_faults(self)
@@ -162,7 +169,8 @@ ON_ICE = ("stir", "shake", "ice", "blend")
 def ice_c_of(step: Ice | Agitate | Blend) -> Figure:
     """How cold the ice of a step is: as it was given, or the usual range."""
     usual = USUAL_ICE_C[step.kind]
-    return usual if step.ice_c == usual.value else Figure(step.ice_c)
+    is_usual = step.ice_c == usual.value and not step.ice_measured
+    return usual if is_usual else Figure(step.ice_c)
 
 
 def _kind_of(step: object) -> object:

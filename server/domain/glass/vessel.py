@@ -35,6 +35,10 @@ class Vessel(Document):
     """Preheated or chilled to; None where it stands at room temperature."""
     cooling_per_min: Figure | None = None
     """Newton's constant, fitted from the person's own readings."""
+    holds_ml: (
+        Annotated[float, Between(0, 10_000, "A vessel holds up to 10,000 ml.", above=True)] | None
+    ) = None
+    """What goes into it up to the brim."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())

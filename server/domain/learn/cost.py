@@ -19,8 +19,8 @@ from server.domain.learn.thinning import words_of
 LEAST_SPLITS = 12
 """Fewer splits of learnt segments say nothing."""
 
-SURE = 0.025
-"""One-sided: one in forty such findings would be chance."""
+ONE_SIDED_P = 0.025
+"""A cost is told below it: one in forty such findings would be chance."""
 
 _ROUNDS = 30
 """Means of segments and runs in turn settle well before that."""
@@ -69,7 +69,7 @@ def _slope(rows: Sequence[tuple[str, int, float, float]]) -> StumbleCost | None:
     slope = sum(a * b for a, b in zip(x, y, strict=True)) / square
     left = sum((b - slope * a) ** 2 for a, b in zip(x, y, strict=True))
     error = (left / df / square) ** 0.5
-    if slope <= 0 or (error > 0 and 1 - t_cdf(slope / error, df) > SURE):
+    if slope <= 0 or (error > 0 and 1 - t_cdf(slope / error, df) > ONE_SIDED_P):
         return None
     return StumbleCost(slope, len(rows))
 

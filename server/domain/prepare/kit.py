@@ -39,6 +39,8 @@ class KitThing:
     segment_ids: tuple[str, ...] = ()
     thing_id: str | None = None
     left_out: bool = False
+    size: str = ""
+    """What a glass holds, where that is on record."""
 
     @property
     def is_used(self) -> bool:
@@ -161,7 +163,15 @@ def _glasses(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:
             f"{count} + {spare}" if spare else f"{count}",
             tuple(drink.id for drink in drinks),
             tuple(dict.fromkeys(each for drink in drinks for each in _held_in(routine, drink))),
+            size=_size(drinks),
         )
+
+
+def _size(drinks: Iterable[Drink]) -> str:
+    """How large the glasses of one name are; of two sizes both: "holds 90 or 120 ml"."""
+    vessels = [drink.service.vessel for drink in drinks if drink.service.vessel]
+    sizes = sorted({each.holds_ml for each in vessels if each.holds_ml is not None})
+    return f"holds {' or '.join(f'{each:g}' for each in sizes)} ml" if sizes else ""
 
 
 def _held_in(routine: Routine, drink: Drink) -> Iterable[str]:

@@ -10,7 +10,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 
-SURE = 0.05
+TOLD_BELOW_P = 0.05
 """A trend is told where chance alone shows one so rarely."""
 
 LEAST_RUNS = 5
@@ -97,4 +97,4 @@ def _moves(times_s: Sequence[float]) -> float | None:
     from server.domain.drift.trend import trend
 
     found = trend(np.array(times_s), np.arange(float(len(times_s))))
-    return found.slope_s if found is not None and found.p < SURE and found.slope_s else None
+    return found.slope_s if found is not None and found.p < TOLD_BELOW_P and found.slope_s else None

@@ -6,6 +6,7 @@ from math import inf
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.balance import Balance
+from server.domain.glass.cold.blending import ice_together_g
 from server.domain.glass.cooling import USUAL_COOLING_PER_MIN
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.liquid import volume_ml
@@ -29,6 +30,10 @@ THERMOMETER_C = 1.0
 """Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
 
 
+THINNED = ("volume_ml", "abv_percent")
+"""What is told of a serve over ice both as it is poured and when it is drunk."""
+
+
 @dataclass(frozen=True)
 class StandingServe:
     """A serve from pouring to drinking; None where it cannot be told, and `why` says why."""
@@ -47,6 +52,16 @@ class StandingServe:
     """A serve as poured where it is blended with ice, some of which is left."""
     ice_drunk_g: Estimate | None = None
     """What is left of the ice of a slush when it is drunk."""
+
+    def when_drunk(self, name: str) -> Estimate | None:
+        """A figure of a serve that stood over ice, by its name among the totals, when it is drunk.
+
+        None where that is not told, or is told by another name.
+        """
+        if self.over_ice is None or name not in THINNED:
+            return None
+        found: Estimate = getattr(self.over_ice, name)
+        return found
 
     def temp_after(self, poured: Estimate, stand: Stand, room: Figure) -> Estimate:
         """Temperature of a serve so long after it is poured at a temperature."""
@@ -74,8 +89,9 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
             segments, service.poured_segment_id or "", service.drunk_segment_id or ""
         )
         if poured and service.over_ice:
-            glass, ice_g = vessel_j_per_k(vessel) or NO_VESSEL, _ice_beneath_g(worked_out)
-            over_ice = stood_over_ice(serve, poured, stand, room, cooling, glass, ice_g)
+            glass, ice_g = vessel_j_per_k(vessel) or NO_VESSEL, ice_beneath_g(worked_out)
+            there_g = ice_g.most if ice_g else inf
+            over_ice = stood_over_ice(serve, poured, stand, room, cooling, glass, there_g)
     except CannotTell as error:
         why.append(error.message)
     if poured and stand and (over_ice or not service.over_ice):
@@ -92,12 +108,24 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
     )
 
 
-def _ice_beneath_g(worked_out: Balance) -> float:
-    """Ice that one serve stands over: what is listed and no step uses; without end if unknown."""
-    weights = [each.ice_g for each in worked_out.parcels if each.substance.kind == "ice"]
-    if not weights or any(note.kind in ON_ICE for note in worked_out.steps):
-        return inf
-    return sum(each.most if each else inf for each in weights) / worked_out.serves
+def ice_beneath_g(worked_out: Balance) -> Figure | None:
+    """Ice that one serve stands over: what is listed and no step uses; None where not known."""
+    if any(note.kind in ON_ICE for note in worked_out.steps):
+        return None
+    ice = [each for each in worked_out.parcels if each.substance.kind == "ice"]
+    in_all, serves = ice_together_g(ice), worked_out.serves
+    if in_all is None:
+        return None
+    return Figure(in_all.value / serves, in_all.least / serves, in_all.most / serves)
+
+
+def poured_and_drunk(poured: str, drunk: str = "") -> str:
+    """How a figure that thins over ice is told, on every page: how it is poured, and then drunk.
+
+    >>> poured_and_drunk("90 ml", "112 ml"), poured_and_drunk("90 ml")
+    ('90 ml as poured, 112 ml when drunk', '90 ml as poured')
+    """
+    return f"{poured} as poured" + (f", {drunk} when drunk" if drunk else "")
 
 
 def _over_its_ice(worked_out: Balance) -> Estimate | None:

@@ -1,10 +1,12 @@
-"""Joining a run as one who watches it: the code that is passed by mouth, and how long it holds.
+"""Joining a run or a tasting: the code that is passed by mouth, what it opens, how long it holds.
 
 >>> read_code(" a3-c4 e6 "), read_code("A3C4EO")
 ('A3C4E6', 'A3C4EO')
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Container, Iterable
+from dataclasses import dataclass
+from hmac import compare_digest
 
 from server.domain.base.durations import DAY_MS, HOUR_MS
 from server.domain.base.errors import InvalidInput
@@ -33,9 +35,45 @@ def join_code(choose: Callable[[str], str], length: int = CODE_LENGTH) -> str:
     return "".join(choose(ALPHABET) for _ in range(length))
 
 
+def unused_code(choose: Callable[[str], str], taken: Container[str]) -> str:
+    """A new code that is none of those that are taken."""
+    code = join_code(choose)
+    while code in taken:
+        code = join_code(choose)
+    return code
+
+
 def read_code(text: str) -> str:
     """A typed code as it was given out: capitals, without what people put between the signs."""
     return "".join(sign for sign in text[:_LONGEST_TYPED].upper() if sign.isalnum())
+
+
+@dataclass(frozen=True)
+class StandingCode:
+    """A code, the id of what it opens, and the time from which on it no longer does."""
+
+    code: str
+    opens: str
+    expires_ms: int
+
+
+def opened_by(
+    typed: str, codes: Iterable[StandingCode], now_ms: int, *, what: str, who: str
+) -> str:
+    """The id of what a typed code opens; `what` that is, and `who` shows codes, for the words.
+
+    Raises InvalidInput for a wrong or an old one, or none.
+    """
+    tried = read_code(typed).encode()
+    if not tried:
+        raise InvalidInput.of("code", f"Type the code that the {who}’s screen shows.")
+    # Each is compared, and in constant time: how long a refusal takes tells nothing of a code.
+    found = [each for each in codes if compare_digest(each.code.encode(), tried)]
+    if not found:
+        raise InvalidInput.of("code", f"No {what} opens to this code. Compare it with the {who}’s.")
+    if found[0].expires_ms <= now_ms:
+        raise InvalidInput.of("code", f"This code has expired. Ask the {who} for a new one.")
+    return found[0].opens
 
 
 def read_name(text: str) -> str:

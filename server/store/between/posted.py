@@ -108,7 +108,7 @@ class PostedNotices:
                 with bare_connection(self._database) as connection:
                     self._listen(connection)
             except (psycopg.Error, OperationalError) as error:
-                # It is tried again each second: told once until it went well again.
+                # It is tried again and again: told once until it went well.
                 if not self._is_told:
                     _log.warning("No notices of other workers for a moment: %s", said_by(error))
                 self._is_told = True

@@ -1,7 +1,7 @@
 """Statements for many rows that go to the driver as they are: what all who mark have written.
 
-SQLAlchemy looks at every value on its way and builds what is returned row by row, which took longer
-than the database did. Here a statement is compiled once for each engine.
+SQLAlchemy looks at every value on its way and builds what is returned row by row, which takes
+longer than the database does. Here a statement is compiled once for each engine.
 """
 
 import json

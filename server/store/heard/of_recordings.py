@@ -7,7 +7,8 @@ from sqlmodel import Session, col, select
 from server.store.heard.table import TakeRow
 from server.store.heard.takes import save_take
 from server.store.ids import new_id
-from server.store.recordings import load_recording
+from server.store.runs import live_row
+from server.store.uploads.recordings import load_recording
 
 
 def take_of_recording(session: Session, recording_id: str, now_ms: int) -> str:
@@ -15,8 +16,6 @@ def take_of_recording(session: Session, recording_id: str, now_ms: int) -> str:
 
     The run that was marked by hand stands beside it. Raises NotFound and Gone.
     """
-    from server.store.runs import live_row
-
     recording = load_recording(session, recording_id)
     run = live_row(session, recording.run_id)
     found = session.exec(

@@ -14,10 +14,10 @@ from server.store.database import row_there
 from server.store.heard.table import TakeRow, onsets_in_row, thoughts_in_row
 from server.store.ids import new_id
 from server.store.readable import readable
-from server.store.recordings import restore_recording
 from server.store.routines import touch_routine
 from server.store.tables import RunRow
 from server.store.uploads.media_place import MediaPlace
+from server.store.uploads.recordings import restore_recording
 from server.store.uploads.table import RecordingRow
 
 NO_TAKE = "There is no such take."

@@ -8,7 +8,7 @@ from sqlmodel import Session, col, delete, or_, select, update
 
 from server.domain.runs.summary import RunSummary
 from server.domain.whole.exchange import to_json
-from server.store.database import Database
+from server.store.database import MOST_ROWS, Database
 from server.store.heard.forgetting import forget_old_takes
 from server.store.lost.deleted import KEPT_MS
 from server.store.tables import (
@@ -24,8 +24,6 @@ from server.store.tables import (
 from server.store.tastings.table import SittingRow, TasterRow
 from server.store.uploads.media_place import MediaPlace
 from server.store.uploads.table import PhotographRow, RecordingRow
-
-MOST_ROWS = 2000
 
 
 def forget_old(database: Database, folder: MediaPlace, music: MediaPlace, now_ms: int) -> None:

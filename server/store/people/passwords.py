@@ -3,6 +3,7 @@
 To hash takes a tenth of a second and 64 MB on purpose: never while the writer is held.
 """
 
+import logging
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
@@ -16,6 +17,8 @@ from server.store.people.table import PersonRow
 
 if TYPE_CHECKING:
     from argon2 import PasswordHasher
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
@@ -36,16 +39,15 @@ def credentials_for(session: Session, sign_in: str) -> Credentials:
 
 def credentials_of(session: Session, person_id: str) -> Credentials:
     """What is held against the password of a person. Raises NotFound."""
-    row = row_there(session, PersonRow, person_id, "There is no such person.")
+    row = _row(session, person_id)
     return Credentials(row.id, row.password)
 
 
 def keep_password(session: Session, person_id: str, kept: str) -> None:
-    """From now on a person's password is the one this was made of."""
-    row = session.get(PersonRow, person_id)
-    if row is not None:
-        row.password = kept
-        session.add(row)
+    """From now on a person's password is the one this was made of. Raises NotFound."""
+    row = _row(session, person_id)
+    row.password = kept
+    session.add(row)
 
 
 def hashed(password: str) -> str:
@@ -55,13 +57,17 @@ def hashed(password: str) -> str:
 
 def fits(credentials: Credentials, password: str) -> bool:
     """Whether a password is the one; it takes as long where there is none to hold it against."""
-    from argon2.exceptions import Argon2Error, InvalidHashError
+    from argon2.exceptions import Argon2Error, InvalidHashError, VerifyMismatchError
 
     nobodys = _nobodys()
     kept = credentials.kept or nobodys
     try:
         is_right = _hasher().verify(kept, settled(password[: MOST * 4]))
-    except (Argon2Error, InvalidHashError):
+    except VerifyMismatchError:
+        return False
+    except (Argon2Error, InvalidHashError) as error:
+        # Too little memory, or a hash that was damaged: nobody would look for that behind a no.
+        _log.error("A password could not be held against what is kept: %s", error)
         return False
     return is_right and credentials.kept is not None
 
@@ -69,6 +75,10 @@ def fits(credentials: Credentials, password: str) -> bool:
 def is_outdated(kept: str) -> bool:
     """Whether it was made at costs that are no longer the recommended ones."""
     return _hasher().check_needs_rehash(kept)
+
+
+def _row(session: Session, person_id: str) -> PersonRow:
+    return row_there(session, PersonRow, person_id, "There is no such person.")
 
 
 @cache

@@ -2,12 +2,11 @@
 
 import secrets
 from dataclasses import dataclass
-from hmac import compare_digest
 
 from sqlmodel import Session, col, select
 
-from server.domain.base.errors import Conflict, Gone, InvalidInput
-from server.domain.runs.joining import CODE_LASTS_MS, join_code, read_code
+from server.domain.base.errors import Conflict, Gone
+from server.domain.runs.joining import CODE_LASTS_MS, StandingCode, opened_by, unused_code
 from server.domain.tasters.sitting import Sitting
 from server.domain.whole.exchange import to_json
 from server.store.database import row_there
@@ -70,9 +69,7 @@ def open_sitting(session: Session, sitting_id: str, now_ms: int) -> None:
     require_sitting(session, sitting_id, now_ms)
     row = _row(session, sitting_id)
     taken = set(session.exec(select(SittingRow.code)))
-    row.code = join_code(secrets.choice)
-    while row.code in taken:
-        row.code = join_code(secrets.choice)
+    row.code = unused_code(secrets.choice, taken)
     row.code_expires_ms = now_ms + CODE_LASTS_MS
     session.add(row)
 
@@ -86,17 +83,9 @@ def close_sitting(session: Session, sitting_id: str) -> None:
 
 def sitting_to_join(session: Session, typed: str, now_ms: int) -> str:
     """The id of the sitting that a typed code opens. Raises InvalidInput for any other."""
-    tried = read_code(typed).encode()
-    if not tried:
-        raise InvalidInput.of("code", "Type the code that the host shows you.")
     standing = select(SittingRow).where(col(SittingRow.deleted_ms).is_(None), SittingRow.code != "")
-    # Each is compared, and in constant time: how long a refusal takes tells nothing of a code.
-    found = [row for row in session.exec(standing) if compare_digest(row.code.encode(), tried)]
-    if not found:
-        raise InvalidInput.of("code", "No tasting opens to this code. Compare it with the host’s.")
-    if found[0].code_expires_ms <= now_ms:
-        raise InvalidInput.of("code", "This code has expired. Ask the host for a new one.")
-    return found[0].id
+    codes = [StandingCode(row.code, row.id, row.code_expires_ms) for row in session.exec(standing)]
+    return opened_by(typed, codes, now_ms, what="tasting", who="host")
 
 
 def set_sitting_deleted(session: Session, sitting_id: str, deleted_ms: int | None) -> Sitting:

@@ -2,5 +2,5 @@
 
 A file lies in a `MediaPlace`, made by `place_at`: a folder or a bucket. Whoever asks it within a
 change looks first with `before_writing`; a page that shows whether a file is there asks
-`whereabouts`, and a route answers with it through `web/frame/placed`.
+`whereabouts`, and a route answers with it through `web/frame/uploads`.
 """

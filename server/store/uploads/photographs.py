@@ -14,7 +14,7 @@ from server.domain.base.photographs import MOST_OF_PHOTOGRAPH, bare, kind_of
 from server.store.routines import touch_routine
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import MediaPlace
-from server.store.uploads.single_file import remove_file
+from server.store.uploads.single_file import remove_file, set_file
 from server.store.uploads.table import PhotographRow
 
 UNDER = (0, 25, 50, 75)
@@ -59,14 +59,8 @@ def load_photograph(session: Session, routine_id: str, key: str) -> Photograph:
 
 def set_photograph(session: Session, routine_id: str, photograph: Photograph) -> str | None:
     """Make it the photograph of a routine's bar; returns the key of the one before it."""
-    row = session.get(PhotographRow, routine_id)
-    old = None if row is None else row.key
-    if row is None:
-        row = PhotographRow(routine_id=routine_id, key="", media_type="")
-    row.key, row.media_type = photograph.key, photograph.media_type
-    session.add(row)
-    touch_routine(session, routine_id)
-    return old
+    file = {"key": photograph.key, "media_type": photograph.media_type}
+    return set_file(session, PhotographRow, routine_id, **file)
 
 
 def lay_under(session: Session, routine_id: str, percent: int) -> None:
@@ -83,4 +77,4 @@ def lay_under(session: Session, routine_id: str, percent: int) -> None:
 
 def remove_photograph(session: Session, routine_id: str) -> str | None:
     """Take the photograph away; returns its key, None where there was none."""
-    return remove_file(session, session.get(PhotographRow, routine_id))
+    return remove_file(session, PhotographRow, routine_id)

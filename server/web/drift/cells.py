@@ -6,7 +6,7 @@ from typing import Protocol
 
 from server.web.frame.filters import decimal, split_ms
 
-SURE = 0.05
+BOLD_BELOW_P = 0.05
 """A figure is set in bold where chance alone would do as much less often than this."""
 
 
@@ -60,4 +60,4 @@ def beyond_chance(figures: Sequence[Tested | None]) -> list[bool]:
 
     chances = [None if each is None else each.p for each in figures]
     tested = iter(adjusted([p for p in chances if p is not None]))
-    return [p is not None and next(tested) < SURE for p in chances]
+    return [p is not None and next(tested) < BOLD_BELOW_P for p in chances]

@@ -14,7 +14,7 @@ from server.domain.base.durations import format_apart
 from server.domain.base.errors import Fault
 from server.domain.base.text import with_capital
 from server.domain.drift.pairs import chosen, compared
-from server.store.run_columns import plan_keys
+from server.store.across_runs import plan_keys
 from server.web.drift.cells import beyond_chance
 from server.web.drift.choice import Choice, OptionGroup, choice_words, chosen_runs, options
 from server.web.drift.drift_reading import DriftReading

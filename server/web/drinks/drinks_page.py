@@ -20,7 +20,7 @@ from server.domain.routine.named_hazards import hazards_of_routine
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine
-from server.web.drinks.forms import MATERIALS, STEPS
+from server.web.drinks.forms import MATERIALS
 from server.web.drinks.half import Half, half_of
 from server.web.drinks.headline import DrinksHeadline, headline_of
 from server.web.drinks.in_script import Said, said_of
@@ -33,9 +33,10 @@ from server.web.drinks.kinds import (
 )
 from server.web.drinks.origin import ORIGIN, origin_in
 from server.web.drinks.serve_amounts import FIELD, Serving, serving_of
+from server.web.drinks.step_form import STEPS
 from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of
-from server.web.drinks.view import BalanceRow, told_glass, told_making
+from server.web.drinks.view import BalanceRow, served_words, told_glass, told_making
 from server.web.frame.editing import ContextOf, Editor, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.render import see
@@ -73,6 +74,8 @@ class Opened:
     rest: tuple[str, ...] = ()
     origin: Explained | None = None
     """What a figure was made of."""
+    value: str = ""
+    """That figure of one serve."""
 
 
 @dataclass(frozen=True)
@@ -232,7 +235,10 @@ def _opened(routine: Routine, halves: Sequence[Half], look: DrinksLook) -> Opene
         return replace(here, title="Paste a recipe")
     if kind == ORIGIN:
         found = origin_in(half, part_id.partition(".")[0])
-        return replace(here, title=found.number.words, origin=found) if found else None
+        if found is None or half.glass is None:
+            return None
+        value = served_words(found.number, found.value, drink, half.glass.standing)
+        return replace(here, title=found.number.words, origin=found, value=value)
     if kind == "drink":
         return here
     if part_id == drink.id:

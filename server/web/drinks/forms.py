@@ -1,7 +1,7 @@
-"""The forms of a drink: its recipe, its ingredients, its steps and how it is served."""
+"""The forms of a drink: its recipe, its ingredients and how it is served."""
 
 from functools import partial
-from typing import Literal, cast
+from typing import cast
 
 from server.domain.base.amounts import Amount, parse_amount
 from server.domain.base.errors import InvalidInput
@@ -12,17 +12,6 @@ from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.library import LibraryEntry, ingredient
 from server.domain.glass.library_match import named_alike
-from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import (
-    USUAL_ICE_C,
-    Agitate,
-    Blend,
-    Bring,
-    Filter,
-    Ice,
-    Layer,
-    Rest,
-)
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.ahead import NOTHING_AHEAD
@@ -38,19 +27,6 @@ from server.web.drinks.substance_form import (
     syrup_from,
 )
 from server.web.frame.forms import Typed
-
-STEPS = {
-    "ice": "Chill on ice to a temperature",
-    "stir": "Stir with ice",
-    "shake": "Shake with ice",
-    "blend": "Blend with ice that stays in it",
-    "heat": "Heat to a temperature",
-    "chill": "Chill to a temperature, without ice in it",
-    "filter": "Strain or filter",
-    "stand": "Let it stand in the room",
-    "layer": "Lay a layer on top",
-}
-"""Kind of step -> the words for it."""
 
 MATERIALS = cast(tuple[Material, ...], tuple(MATERIALS_J_PER_GK))
 
@@ -121,14 +97,6 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     )
 
 
-def step_from(typed: Typed, step_id: str, before: AnyStep | None) -> AnyStep:
-    """The step that a form describes; raises InvalidInput with every fault."""
-    kind = typed.text("kind")
-    if kind not in STEPS:
-        raise InvalidInput.of("kind", "Choose what is done.")
-    return typed.built(lambda: _step(typed, step_id, kind, before))
-
-
 def drink_values(drink: Drink) -> dict[str, str]:
     """The texts with which the form of a drink starts."""
     service = drink.service
@@ -148,6 +116,7 @@ def drink_values(drink: Drink) -> dict[str, str]:
         "vessel": vessel.name,
         "material": vessel.material,
         "mass_g": _number(vessel.mass_g),
+        "holds_ml": _number(vessel.holds_ml),
         "vessel_c": _number(vessel.temp_c),
         "cooling": "" if cooling is None else format_figure(cooling),
     }
@@ -171,27 +140,6 @@ def library_values(key: str) -> dict[str, str]:
     entry = ingredient(key)
     words = {"name": entry.name, "descriptors": ", ".join(entry.descriptors)}
     return {**words, **substance_values(entry.substance, entry)}
-
-
-def step_values(step: AnyStep) -> dict[str, str]:
-    """The texts with which the form of a step starts."""
-    texts: dict[str, str] = {"kind": step.kind}
-    for name in ("to_temp_c", "ice_c"):
-        texts[name] = _number(getattr(step, name, None))
-    for name, field in _STEP_FIGURES.items():
-        figure = getattr(step, name, None)
-        texts[field] = "" if figure is None else format_figure(figure)
-    texts["curd"] = "yes" if getattr(step, "curd", False) else ""
-    return texts
-
-
-_STEP_FIGURES = {
-    "dilution_percent": "dilution",
-    "ice_g": "ice_g",
-    "loss_percent": "loss",
-    "recovered_ml": "recovered_ml",
-    "minutes": "minutes",
-}
 
 
 def _is_unknown(typed: Typed, before: Ingredient) -> bool:
@@ -218,40 +166,6 @@ def _library_entry(typed: Typed) -> LibraryEntry | None:
     return named_alike(typed.text("name"))
 
 
-def _step(typed: Typed, step_id: str, kind: str, before: AnyStep | None) -> AnyStep:
-    def figure(name: str) -> Figure | None:
-        return typed.optional_figure(_STEP_FIGURES[name], getattr(before, name, None))
-
-    match kind:
-        case "ice":
-            return Ice(step_id, _temp(typed, "to_temp_c"), _ice(typed, kind))
-        case "stir" | "shake":
-            done: Literal["shake", "stir"] = "stir" if kind == "stir" else "shake"
-            return Agitate(step_id, done, figure("dilution_percent"), _ice(typed, kind))
-        case "blend":
-            wish_c = typed.optional_number("to_temp_c", -80, 110)
-            return Blend(step_id, figure("ice_g"), _ice(typed, kind), wish_c)
-        case "heat" | "chill":
-            brought: Literal["heat", "chill"] = "heat" if kind == "heat" else "chill"
-            return Bring(step_id, brought, _temp(typed, "to_temp_c"), figure("loss_percent"))
-        case "filter":
-            passes, stays = figure("recovered_ml"), figure("loss_percent")
-            return Filter(step_id, passes, stays, typed.ticked("curd"))
-        case "stand":
-            return Rest(step_id, figure("minutes") or Figure(0.0))
-        case _:
-            return Layer(step_id)
-
-
-def _temp(typed: Typed, name: str) -> float:
-    return typed.number(name, -80, 110)
-
-
-def _ice(typed: Typed, kind: str) -> float:
-    ice_c = typed.optional_number("ice_c", -80, 110)
-    return USUAL_ICE_C[kind].value if ice_c is None else ice_c
-
-
 def _service(typed: Typed, before: Drink | None) -> Service:
     room_c = typed.optional_number("room")
     room_c = USUAL_ROOM_C if room_c is None else room_c
@@ -275,6 +189,7 @@ def _vessel(typed: Typed, room_c: float, before: Vessel | None) -> Vessel | None
             mass_g=typed.optional_number("mass_g"),
             temp_c=typed.optional_number("vessel_c"),
             cooling_per_min=_cooling(typed, room_c, known),
+            holds_ml=typed.optional_number("holds_ml"),
         ),
         Vessel(),
     )

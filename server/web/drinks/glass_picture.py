@@ -38,16 +38,26 @@ _PLACES: dict[Shape, tuple[float, float, float, float]] = {
 
 _USUAL_ML = (60, 90, 120, 160, 200, 250, 300, 350, 400, 450, 500, 600, 750, 1000)
 _USUAL_FILL = 0.85
+_CUBE = 34.0
+"""Side of a piece of ice, as the template draws it."""
+_CUBE_ML, _MOST_CUBES = 25.0, 9
+"""What a usual piece takes (common practice, no source), and how many are drawn at the most."""
+_IN_A_ROW = ((-0.8, 4, -11), (0.05, 1, 9), (0.85, 5, -6))
+"""Pieces side by side: how far from the middle, how much lower, and how they are turned."""
 
 
 @dataclass(frozen=True)
 class Filling:
-    """What goes into the glass: `ml` None where it has no volume (a peel, an unknown amount)."""
+    """What goes into the glass: `ml` None where it has no volume (a peel, an unknown amount).
+
+    `ice` is that which is not blended: it stands in the glass, or was shaken with and stays away.
+    """
 
     title: str
     ml: float | None
     needs: bool = False
     is_water: bool = False
+    ice: Literal["", "in it", "away"] = ""
 
 
 @dataclass(frozen=True)
@@ -78,6 +88,15 @@ class Lead:
 
 
 @dataclass(frozen=True)
+class Cube:
+    """A piece of ice: the middle of it, and how it is turned, in degrees."""
+
+    x: float
+    y: float
+    turned: int
+
+
+@dataclass(frozen=True)
 class GlassPicture:
     """A glass to draw; `down` moves the vessel, which is lower than its list."""
 
@@ -92,6 +111,8 @@ class GlassPicture:
     has_peel: bool
     size_ml: float
     """What the vessel is drawn to hold."""
+    cubes: tuple[Cube, ...] = ()
+    """The ice that it stands over."""
 
 
 def shape_of(name: str, material: str) -> Shape:
@@ -110,9 +131,22 @@ def usual_size_ml(serve_ml: float) -> float:
     return next(enough, serve_ml / _USUAL_FILL)
 
 
-def picture_of(fillings: Sequence[Filling], serve_ml: float, shape: Shape) -> GlassPicture:
-    """The picture of one serve; `fillings` stand in the order of the list beside it."""
-    body = _Body(shape, max(_PLACES[shape][3], ROW * len(fillings)), serve_ml)
+def picture_of(
+    fillings: Sequence[Filling],
+    serve_ml: float,
+    shape: Shape,
+    ice_ml: float | None = None,
+    holds_ml: float | None = None,
+) -> GlassPicture:
+    """The picture of one serve; `fillings` stand in the order of the list beside it.
+
+    `ice_ml` is the room that the ice it stands over takes, None where it stands over none.
+    """
+    filled_ml = serve_ml + (ice_ml or 0.0)
+    size_ml = holds_ml or usual_size_ml(filled_ml)
+    body = _Body(shape, max(_PLACES[shape][3], ROW * len(fillings)), filled_ml, size_ml)
+    stands_over = ice_ml is not None or any(each.ice == "in it" for each in fillings)
+    cubes = body.cubes(ice_ml or 0.0) if stands_over else ()
     total_ml = sum(each.ml or 0.0 for each in fillings)
     bands: list[Band] = []
     leads: list[Lead] = []
@@ -120,6 +154,12 @@ def picture_of(fillings: Sequence[Filling], serve_ml: float, shape: Shape) -> Gl
     peels = 0
     for number, each in enumerate(fillings):
         row_y = ROW * (number + 0.5)
+        if each.ice == "away":
+            continue
+        if each.ice:
+            nearest = max(cubes, key=lambda cube: cube.x)
+            leads.append(Lead(nearest.x, nearest.y, row_y, each.needs, True))
+            continue
         if not each.ml or not total_ml:
             leads.append(
                 Lead(body.middle + 22 - 14 * peels, body.level - 9, row_y, each.needs, True)
@@ -143,14 +183,15 @@ def picture_of(fillings: Sequence[Filling], serve_ml: float, shape: Shape) -> Gl
         surface=(round(body.level, 1), body.middle - round(half, 1), body.middle + round(half, 1)),
         leads=tuple(leads),
         has_peel=peels > 0,
-        size_ml=usual_size_ml(serve_ml),
+        size_ml=size_ml,
+        cubes=cubes,
     )
 
 
 class _Body:
     """The inside of a vessel of that shape, filled with a serve."""
 
-    def __init__(self, shape: Shape, height: float, serve_ml: float) -> None:
+    def __init__(self, shape: Shape, height: float, serve_ml: float, size_ml: float) -> None:
         middle, top, bottom, needed = _PLACES[shape]
         self.height = int(height)
         self.down = round(min(max(0.0, (height - needed) / 2), 60.0), 1)
@@ -158,8 +199,22 @@ class _Body:
         self._profile = _PROFILES[shape]
         slices = [self._half((n + 0.5) / _SLICES) ** 2 for n in range(_SLICES)]
         self._below = [0.0, *accumulate(slices)]
-        self._full = min(1.0, serve_ml / usual_size_ml(serve_ml)) if serve_ml > 0 else 0.0
+        self._full = min(1.0, serve_ml / size_ml) if serve_ml > 0 else 0.0
         self.level = self.y_of(1.0)
+
+    def cubes(self, ice_ml: float) -> tuple[Cube, ...]:
+        """Pieces of ice, afloat in rows of three; three where nobody knows how much it is."""
+        wanted = min(max(round(ice_ml / _CUBE_ML), 1), _MOST_CUBES) if ice_ml else 3
+        found: list[Cube] = []
+        y = min(self.level + 0.3 * _CUBE, self._bottom - 0.8 * _CUBE)
+        while len(found) < wanted and (y + 0.8 * _CUBE <= self._bottom or not found):
+            across = max(self.half_at(y + 0.5 * _CUBE) - 0.8 * _CUBE, 0.0)
+            found += [
+                Cube(round(self.middle + share * across, 1), round(y + lower, 1), turned)
+                for share, lower, turned in _IN_A_ROW
+            ]
+            y += _CUBE + 3
+        return tuple(found[:wanted])
 
     def _half(self, up: float) -> float:
         """Half of the width at a height, of 1."""

@@ -2,12 +2,16 @@
 
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from server.domain.base.number_words import count
 from server.domain.glass.figures import Estimate
-from server.domain.glass.steps import Blend
+from server.domain.glass.steps import ON_ICE, Blend
+from server.domain.glass.totals import Totals
+from server.domain.routine.brim import Brim, filled_ml
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.served import poured_and_drunk
 from server.domain.routine.waiting import Waited
 from server.domain.whole.readiness import unknown_words
 from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line, shown_totals
@@ -94,6 +98,8 @@ class Half:
     card: tuple[CardWord, ...]
     verdict: str
     """"All given and said." where that is so."""
+    brim: Brim | None = None
+    """What is wrong with the size of its vessel."""
 
 
 def half_of(
@@ -125,6 +131,7 @@ def half_of(
         is_warm=bool(glass and (temp := _temp(glass)) and temp.value >= WARM_C),
         card=card,
         verdict=_verdict(card, said),
+        brim=glass.brim if glass else None,
     )
 
 
@@ -192,23 +199,41 @@ def _picture(
         return None
     serves = glass.balance.serves
     parcels = [each.liquid.apart_ml / serves or None for each in glass.balance.parcels]
-    ice_g = [each.ice_g if _blends_listed(glass.drink) else None for each in glass.balance.parcels]
+    blends, ice = _blends_listed(glass.drink), _ice_stands(glass)
+    ice_g = [each.ice_g if blends else None for each in glass.balance.parcels]
     water = {note.step_id: note.added_g / serves for note in glass.balance.steps}
     fillings = [
         Filling(
             f"{row.amount} {row.full}",
-            ice.value / serves if ice else ml,
+            grams.value / serves if grams else ml,
             row.contradiction is not None,
-            is_water=ice is not None,
+            is_water=grams is not None,
+            ice=ice if parcel.substance.kind == "ice" and grams is None else "",
         )
-        for row, ml, ice in zip(rows, parcels, ice_g, strict=True)
+        for row, ml, grams, parcel in zip(rows, parcels, ice_g, glass.balance.parcels, strict=True)
     ]
     fillings += [
         Filling(f"{each.amount} {each.name}", water[each.step_id], is_water=True) for each in added
     ]
     vessel = glass.drink.service.vessel
     shape = shape_of(vessel.name, vessel.material) if vessel else "tumbler"
-    return picture_of(fillings, serve.value, shape)
+    holds_ml = vessel.holds_ml if vessel else None
+    return picture_of(fillings, serve.value, shape, _ice_ml(glass), holds_ml)
+
+
+def _ice_ml(glass: Glass) -> float | None:
+    """The room that the ice takes which a serve stands over; None where it stands over none."""
+    poured = glass.balance.serve.volume_ml
+    filled = filled_ml(glass.drink, glass.balance, glass.standing)
+    if not glass.drink.service.over_ice or poured is None or filled is None:
+        return None
+    return max(filled.value - poured.value, 0.0)
+
+
+def _ice_stands(glass: Glass) -> Literal["in it", "away"]:
+    """Where listed ice is that is not blended: in the glass, or a step has used it."""
+    used = any(step.kind in ON_ICE for step in glass.drink.steps)
+    return "away" if used and not glass.drink.service.over_ice else "in it"
 
 
 def _figures(glass: Glass, serving: Serving) -> tuple[BigFigure, ...]:
@@ -217,10 +242,25 @@ def _figures(glass: Glass, serving: Serving) -> tuple[BigFigure, ...]:
     if serve is not glass.balance.serve:
         where = f"for all {glass.balance.serves}"
     return (
-        BigFigure("volume_ml", big(serve.volume_ml, 0, "ml"), where),
-        BigFigure("abv_percent", big(serve.abv_percent, 1, "%"), "alcohol"),
+        _poured(glass, serve, BigFigure("volume_ml", big(serve.volume_ml, 0, "ml"), where)),
+        _poured(glass, serve, BigFigure("abv_percent", big(serve.abv_percent, 1, "%"), "alcohol")),
         _warmth(glass),
     )
+
+
+def _poured(glass: Glass, shown: Totals, figure: BigFigure) -> BigFigure:
+    """A figure of what is poured; over ice with what becomes of it until it is drunk."""
+    now: Estimate | None = getattr(shown, figure.name)
+    if not glass.drink.service.over_ice or now is None or now.high <= 0:
+        return figure
+    drunk = glass.standing.when_drunk(figure.name)
+    if drunk is None:
+        return replace(figure, beside=poured_and_drunk(figure.beside))
+    is_volume = figure.name == "volume_ml"
+    if is_volume and shown is not glass.balance.serve:
+        drunk = drunk.times(glass.balance.serves)
+    told = big(drunk, 0, "ml") if is_volume else big(drunk, 1, "%")
+    return replace(figure, beside=poured_and_drunk(figure.beside, told))
 
 
 def _warmth(glass: Glass) -> BigFigure:

@@ -29,7 +29,12 @@ class DrinksHeadline:
 
 def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> DrinksHeadline:
     """What is to be settled, the most false first; else that the drinks hold what is said."""
-    found = [*_contradictions(halves, routine), *_temperatures(halves), *_words(halves)]
+    found = [
+        *_contradictions(halves, routine),
+        *_brims(halves),
+        *_temperatures(halves),
+        *_words(halves),
+    ]
     if found:
         more = len(found) - 1
         first = found[0]
@@ -82,6 +87,10 @@ def _temperatures(halves: Sequence[Half]) -> list[DrinksHeadline]:
         for figure in half.figures
         if figure.needs
     ]
+
+
+def _brims(halves: Sequence[Half]) -> list[DrinksHeadline]:
+    return [DrinksHeadline(f"{half.short}: {half.brim.short}") for half in halves if half.brim]
 
 
 def _words(halves: Sequence[Half]) -> list[DrinksHeadline]:

@@ -34,12 +34,11 @@ from server.web.drinks.forms import (
     ingredient_from,
     ingredient_values,
     library_values,
-    step_from,
-    step_values,
 )
 from server.web.drinks.in_script import contradicted
 from server.web.drinks.recipe_lines import lines_form
 from server.web.drinks.serve_amounts import FIELD, Serving, remember, shown_amount, typed_in_all
+from server.web.drinks.step_form import step_from, step_values
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import NEW, Edit, Editor, id_or_new, is_new, start_of_form
 from server.web.frame.guard import Values

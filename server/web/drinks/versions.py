@@ -11,7 +11,7 @@ from server.store.routines import load_routine
 from server.web.drinks.view import Glass, shown_numbers, told_glass
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import NOT_KNOWN, decimal, estimate
+from server.web.frame.filters import NOT_KNOWN, decimal
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 
@@ -79,7 +79,7 @@ def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, .
     compared = comparisons(left.balance.serve, right.balance.serve)
     shown = shown_numbers()
     told = (each for each in compared if each.first is not None or each.second is not None)
-    return tuple(_pair(each) for each in told if each.number in shown)
+    return tuple(_pair(each, left, right) for each in told if each.number in shown)
 
 
 def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
@@ -93,15 +93,22 @@ def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
     )
 
 
-def _pair(compared: FigureComparison) -> FigurePair:
+def _pair(compared: FigureComparison, left: Glass, right: Glass) -> FigurePair:
     number, first, second, change = compared.number, compared.first, compared.second, "–"
-    left, right = (estimate(each, number.decimals, number.unit) for each in (first, second))
-    if first is not None and second is not None and NOT_KNOWN not in (left, right):
+    left_words, right_words = (each.serve_words(number) for each in (left, right))
+    if first is not None and second is not None and NOT_KNOWN not in (left_words, right_words):
         digits = min(told_digits(each, number.decimals) for each in (first, second))
         # Of the numbers as they are shown, so that the row adds up.
         shown = [round(told_number(each, digits), digits) for each in (first, second)]
         apart = round(shown[1] - shown[0], digits)
         sign = "+" if apart > 0 else ""
-        doubt = "" if compared.is_clear or not apart else ", within doubt"
-        change = f"{sign}{decimal(apart, digits)}{doubt}"
-    return FigurePair(number.words, left, right, change)
+        change = f"{sign}{decimal(apart, digits)}{_sureness(compared) if apart else ''}"
+    return FigurePair(number.words, left_words, right_words, change)
+
+
+def _sureness(compared: FigureComparison) -> str:
+    """What stands behind a difference: that it may be none, or that there may be more of it."""
+    if not compared.is_clear:
+        return ", within doubt"
+    ends = [each for each in (compared.first, compared.second) if each is not None]
+    return "" if all(each.is_whole for each in ends) else ", at least"

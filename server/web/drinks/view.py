@@ -12,12 +12,18 @@ from server.domain.glass.readout import NUMBERS, TotalsNumber
 from server.domain.glass.sugar import REFRACTOMETER_ABV, REFRACTOMETER_BRIX, refractometer_brix
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
+from server.domain.routine.brim import Brim, brim_of
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
-from server.domain.routine.served import StandingServe, standing_of
+from server.domain.routine.served import (
+    THINNED,
+    StandingServe,
+    poured_and_drunk,
+    standing_of,
+)
 from server.domain.routine.waiting import Waited, as_used
-from server.web.frame.filters import estimate
+from server.web.frame.filters import NOT_KNOWN, estimate
 from server.web.frame.telling import told
 
 SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g", "temp_c"}
@@ -52,6 +58,34 @@ class Glass:
     """Ingredients that wait before they go in."""
     refractometer: Estimate | None
     """What a refractometer shows where alcohol misleads it, °Bx."""
+    brim: Brim | None = None
+    """What is wrong with the size of its vessel."""
+
+    def serve_words(self, number: TotalsNumber) -> str:
+        """A figure of one serve; over ice as it is poured, and when it is drunk."""
+        poured = getattr(self.balance.serve, number.name)
+        return served_words(number, poured, self.drink, self.standing)
+
+    @property
+    def strength(self) -> str:
+        """How strong one serve is."""
+        return self.serve_words(_STRENGTH)
+
+
+_STRENGTH = next(each for each in NUMBERS if each.name == "abv_percent")
+
+
+def served_words(
+    number: TotalsNumber, poured: Estimate | None, drink: Drink, standing: StandingServe
+) -> str:
+    """A figure as it is poured; of what stands over ice, and thins, when it is drunk as well."""
+    told = estimate(poured, number.decimals, number.unit)
+    is_none = poured is None or told == NOT_KNOWN or poured.high <= 0
+    if not drink.service.over_ice or number.name not in THINNED or is_none:
+        return told
+    drunk = standing.when_drunk(number.name)
+    drunk_words = estimate(drunk, number.decimals, number.unit) if drunk else ""
+    return poured_and_drunk(told, "" if drunk_words == NOT_KNOWN else drunk_words)
 
 
 def glass_words(drink: Drink) -> str:
@@ -104,7 +138,7 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     if not drink.ingredients:
         return None
     used = as_used(drink, routine.segments, routine.processes)
-    worked_out = balance(used.drink, routine.standard_drink)
+    worked_out = balance(used.drink, routine.standard_drink, drink.service.over_ice)
     standing = standing_of(drink, worked_out, routine.segments)
     if standing.over_ice:
         # What melts of it until then is told.
@@ -113,11 +147,12 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     return Glass(
         drink=drink,
         balance=worked_out,
-        rows=tuple(_rows(worked_out)),
+        rows=tuple(_rows(worked_out, drink, standing)),
         standing=standing,
         cautions=(*hazards_of_drink(drink), *cautions(worked_out, standing.drunk)),
         waited=used.waited,
         refractometer=_refractometer(worked_out),
+        brim=brim_of(drink, worked_out, standing),
     )
 
 
@@ -210,20 +245,20 @@ def shown_numbers() -> list[TotalsNumber]:
     return [number for number in NUMBERS if number.name not in SAID_ELSEWHERE]
 
 
-def _rows(worked_out: Balance) -> list[BalanceRow]:
+def _rows(worked_out: Balance, drink: Drink, standing: StandingServe) -> list[BalanceRow]:
     pairs = (
         (number, getattr(worked_out.batch, number.name), getattr(worked_out.serve, number.name))
         for number in shown_numbers()
     )
     shared = SHARED_OUT if worked_out.serves > 1 else frozenset()
     return [
-        _row(number, batch, serve, number.name in shared)
+        _row(number, batch, served_words(number, serve, drink, standing), number.name in shared)
         for number, batch, serve in pairs
         if batch and serve
     ]
 
 
-def _row(number: TotalsNumber, batch: Estimate, serve: Estimate, is_shared: bool) -> BalanceRow:
-    whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
+def _row(number: TotalsNumber, batch: Estimate, one: str, is_shared: bool) -> BalanceRow:
+    whole = estimate(batch, number.decimals, number.unit)
     # What is the same in a serve as in the batch is shown once.
     return BalanceRow(number.name, number.words, whole if is_shared else "", one, batch.lacks)

@@ -5,7 +5,8 @@ render      draws it: `page` takes nothing else, `part` answers a fragment
 editing     forms that change something; `guard` keeps them from overwriting unseen
 telling     what can fail to be told, so that no page and no stage is lost to a figure
 access      every address and what it asks, of a device and of a person
-finding     the route of a request, by the shape of its path
+layers      what every request passes before it is answered, down to the route it is for
+uploads     files that people send, and how they are handed out again
 bundles     the sheets and scripts of all pages, handed over together
 
 Of the templates `_frame.html` has the six places and the act, `_routine_head.html` the slot as a

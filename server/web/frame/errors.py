@@ -28,8 +28,8 @@ from server.domain.base.errors import (
 from server.store.disk import ERRORS, disk_trouble, said_by
 from server.web.frame.cookies import tokens_of
 from server.web.frame.forms import Form
+from server.web.frame.layers.security import HEADERS
 from server.web.frame.render import page, see
-from server.web.frame.security import HEADERS
 from server.web.frame.shown import Page
 
 _log = logging.getLogger(__name__)

@@ -14,7 +14,7 @@ from server.store.uploads.media_place import far, place_at
 from server.web.frame.dependencies import HeldDatabase
 
 if TYPE_CHECKING:
-    from server.web.frame.measured import Measures
+    from server.web.frame.layers.measured import Measures
 
 router = APIRouter(include_in_schema=False)
 

@@ -4,7 +4,7 @@ Places on a strip are percent of its width, letters are 16 px: whether words fit
 screen. They are given a class that names the width from which they are shown.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 WIDTHS_PX = (("small", 320), ("medium", 680), ("wide", 1100))
@@ -13,6 +13,12 @@ what fits the name that it has (`from-small`, `from-medium`, `from-wide`)."""
 
 LETTER_PX = 8.4
 """Width of a letter or figure of 16 px with some air: a mean of the app's typeface."""
+
+BESIDE_PX = 14.0
+"""What stays free beside words: on both sides of them within a block, before a line."""
+
+FROM_MARK_PX = 12
+"""How far words stand from the mark that they are of."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +79,37 @@ def beside(x: float, letters: int, other: float | None, other_letters: int, left
             break
         fitting = name
     return f"from-{fitting}" if fitting else "never"
+
+
+def first_that_fit(words: Sequence[str], first_px: float, further_px: float) -> str:
+    """As many of the words as fit into a block: the first into `first_px`, all into `further_px`.
+
+    A stroke or comma behind the last of them is left out.
+    """
+    shown = ""
+    for word in words:
+        longer = f"{shown} {word}".strip()
+        room_px = (further_px if shown else first_px) - BESIDE_PX
+        if len(longer.rstrip(",;:")) * LETTER_PX >= room_px:
+            break
+        shown = longer
+    return shown.rstrip(",;:–—-& ")
+
+
+def before_a_line(
+    x: float, letters: int, line_x: float, percent_px: float
+) -> tuple[float, int, bool]:
+    """Where words about `x` stand, how many pixels on, and whether they end there.
+
+    They never cross the line: where they would on the narrowest strip that shows them, on which a
+    percent is so many pixels wide, they end before it, which holds at any width.
+    """
+    ends = x > 50
+    reach, free = letters * LETTER_PX / percent_px, BESIDE_PX / percent_px
+    start, end = (x - reach, x) if ends else (x, x + reach)
+    if start - free < line_x < end + free:
+        return line_x, -FROM_MARK_PX, True
+    return x, FROM_MARK_PX if ends else -FROM_MARK_PX, ends
 
 
 def _reach(x: float, left: float, letters: int, px: int) -> tuple[float, float]:

@@ -15,6 +15,7 @@ router = APIRouter()
 
 STATIC = ROOT / "static"
 WORKER = STATIC / "js" / "frame" / "offline" / "worker.js"
+CACHES = WORKER.with_name("caches.js")
 OFFLINE_PAGE = "/offline"
 KEPT = {".js", ".css", ".woff2", ".svg", ".png", ".webmanifest"}
 PAGES_OF_THE_SHELL = ("stage", "frame/offline", "frame/base.html", "learn/cards")
@@ -41,7 +42,9 @@ def worker() -> str:
     """The service worker, told what to keep and under which version."""
     told = {"VERSION": version(), "FILES": files(), "OFFLINE_PAGE": OFFLINE_PAGE}
     lines = [f"const {name} = {json.dumps(value)};\n" for name, value in told.items()]
-    return "".join(lines) + WORKER.read_text(encoding="utf-8")
+    # A worker that is no module imports none: it is handed the text of one.
+    caches = CACHES.read_text(encoding="utf-8").replace("\nexport ", "\n")
+    return "".join(lines) + caches + WORKER.read_text(encoding="utf-8")
 
 
 def files() -> list[str]:

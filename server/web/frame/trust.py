@@ -12,8 +12,8 @@ from fastapi import APIRouter, Request, Response
 from server.domain.base.errors import NotFound
 from server.https.fingerprint import fingerprint
 from server.settings import Settings
+from server.web.frame.layers.security import is_ip_address
 from server.web.frame.render import page
-from server.web.frame.security import is_ip_address
 from server.web.frame.shown import Page
 
 router = APIRouter(prefix="/trust")

@@ -7,7 +7,7 @@ from server.domain.base.text import line_faults
 from server.web.frame.dependencies import HeldDatabase, HeldSettings, NowMs, TypedForm
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
-from server.web.frame.uploaded import RecordingsFolder
+from server.web.frame.uploads.uploaded import RecordingsFolder
 from server.web.heard.held import HeldHearing
 from server.web.heard.reading import require_reading
 from server.web.heard.take_page import Asked, take_page_of

@@ -26,7 +26,7 @@ from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.before_writing import looked_at, sent_ahead
 from server.store.uploads.media import MB
 from server.web.frame.dependencies import Body, HeldDatabase, HeldSettings, NowMs, ReadSession
-from server.web.frame.uploaded import PartNumber, RecordingsFolder
+from server.web.frame.uploads.uploaded import PartNumber, RecordingsFolder
 from server.web.runs.recordings import played
 
 router = APIRouter()

@@ -41,7 +41,7 @@ from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.frame.uploaded import RecordingsFolder
+from server.web.frame.uploads.uploaded import RecordingsFolder
 from server.web.heard.held import PASTED, HeldHearing, HeldWords
 from server.web.heard.reading import require_reading
 from server.web.heard.starts import require_room

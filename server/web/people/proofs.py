@@ -15,7 +15,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.people.person import Person
 from server.settings import Settings
 from server.store.people.passkeys import Passkey
-from server.web.frame.security import is_ip_address
+from server.web.frame.layers.security import is_ip_address
 
 NO_NAME = (
     "A passkey belongs to a name, and the address of this page is a number. Open the app by its "

@@ -21,7 +21,7 @@ from server.web.plan.product import product_names, product_waits
 from server.web.plan.tape import PlanTape
 from server.web.plan.too_late import SURELY_READY, too_late
 
-SURE = 0.95
+CERTAINTY = 0.95
 """How sure the headline says what to cut for."""
 
 
@@ -150,7 +150,7 @@ def head_chance(outlook: Outlook) -> HeadChance:
     """The chance as the first line of a page has it, worked out over all slots."""
     full = outlook.full
     told = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
-    over_s = full.quantile_s(SURE) - outlook.rules.slot_s
+    over_s = full.quantile_s(CERTAINTY) - outlook.rules.slot_s
     return HeadChance(
         told=told,
         rest=told.sentence.removeprefix(told.inside),

@@ -47,6 +47,7 @@ class ThingRow:
     name: str
     whole_name: str
     how_many: str
+    size: str
     tint: str
     packed: bool
     note: str
@@ -224,6 +225,7 @@ def _row(
         name=names[thing.name],
         whole_name=thing.name,
         how_many=thing.how_many,
+        size=thing.size,
         tint=" ".join(tints[each] for each in thing.drink_ids) or "no-drink",
         packed=ticked.packed and not short,
         note="" if thing.is_used or thing.left_out else "nothing uses it",

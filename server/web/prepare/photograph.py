@@ -23,7 +23,13 @@ from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form
 from server.web.frame.render import see
 from server.web.frame.shown import Page
-from server.web.frame.uploaded import HeldFile, Upload, UploadFolder, file_under_its_key, upload_in
+from server.web.frame.uploads.uploaded import (
+    HeldFile,
+    Upload,
+    UploadFolder,
+    file_under_its_key,
+    upload_in,
+)
 from server.web.prepare.station import station_context
 from server.web.prepare.station_forms import PHOTOGRAPH
 

@@ -14,6 +14,7 @@ from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
+from server.store.across_runs import tally_runs
 from server.store.ids import new_id
 from server.store.lost.damaged import DamagedRoutine, damaged_routines, go_back_to_readable
 from server.store.lost.deleted import DeletedThing, deleted_things
@@ -27,7 +28,6 @@ from server.store.routines import (
     routine_ids,
 )
 from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
-from server.store.run_columns import tally_runs
 from server.store.watchers import open_runs
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed

@@ -11,8 +11,8 @@ from server.domain.runs.events import INCIDENTS
 from server.domain.runs.points import points_table
 from server.domain.runs.run import NoteState
 from server.domain.runs.summary import RunLine, RunSummary
-from server.store.recordings import run_recordings
 from server.store.runs import StoredRun, load_run
+from server.store.uploads.recordings import run_recordings
 from server.web.frame.filters import apart, clock_ms, moment_ms, run_name, short_day
 from server.web.runs.claims_heard import claim_words
 from server.web.runs.run_words import finish_then_words

@@ -8,13 +8,13 @@ from fastapi import APIRouter, Request, Response
 from server.domain.base.durations import DAY_MS
 from server.store.lost.deleted import KEPT_MS, DeletedThing, bring_drink_back, deleted_things
 from server.store.lost.forgetting import forget_recording
-from server.store.recordings import recording_row, restore_recording
 from server.store.uploads.before_writing import looked_at
+from server.store.uploads.recordings import recording_row, restore_recording
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, WriteSession
 from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.frame.uploaded import RecordingsFolder
+from server.web.frame.uploads.uploaded import RecordingsFolder
 
 router = APIRouter()
 

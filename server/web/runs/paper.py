@@ -14,11 +14,11 @@ from server.domain.routine.plan import Layout, layout
 from server.domain.runs.events import INCIDENTS, Incident
 from server.domain.runs.paper import paper_events
 from server.domain.runs.paper_form import Noted, read_paper
+from server.store.across_runs import list_occasions
 from server.store.annotating import annotate_run, exclude_run, set_occasion
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.run_columns import list_occasions
 from server.store.runs import append_events, create_run
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.editing import Sent, routine_context

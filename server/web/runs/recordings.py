@@ -13,7 +13,11 @@ from server.domain.whole.exchange import from_json
 from server.settings import Settings
 from server.store.heard.of_recordings import takes_of_recordings
 from server.store.heard.takes import Sound, delete_take, takes_bytes
-from server.store.recordings import (
+from server.store.runs import StoredRun, load_run
+from server.store.uploads.before_writing import looked_at, sent_ahead
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import MediaPlace, Whereabouts, place_at, whereabouts
+from server.store.uploads.recordings import (
     Announced,
     KeptRecording,
     Recording,
@@ -26,10 +30,6 @@ from server.store.recordings import (
     recording_row,
     run_recordings,
 )
-from server.store.runs import StoredRun, load_run
-from server.store.uploads.before_writing import looked_at, sent_ahead
-from server.store.uploads.media import MB
-from server.store.uploads.media_place import MediaPlace, Whereabouts, place_at, whereabouts
 from server.web.frame.dependencies import (
     Body,
     HeldDatabase,
@@ -40,10 +40,10 @@ from server.web.frame.dependencies import (
     WriteSession,
 )
 from server.web.frame.offered.scope import HeldScope
-from server.web.frame.placed.placed_file import placed_file
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.frame.uploaded import PartNumber, RecordingsFolder
+from server.web.frame.uploads.placed_file import placed_file
+from server.web.frame.uploads.uploaded import PartNumber, RecordingsFolder
 
 router = APIRouter()
 

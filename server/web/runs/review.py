@@ -9,9 +9,9 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.text import line_faults, long_text_faults
 from server.domain.runs.events import LONGEST_NOTE, Event
+from server.store.across_runs import list_occasions
 from server.store.annotating import annotate_run, delete_run, set_occasion
 from server.store.ids import new_id
-from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_live_run, load_run
 from server.web.frame.dependencies import (
     HeldSettings,

@@ -21,9 +21,9 @@ from server.domain.runs.remark_lines import (
 from server.domain.runs.run import IncidentState, NoteState, ProcessState
 from server.domain.whole.exchange import SOURCES
 from server.settings import Settings
+from server.store.across_runs import list_occasions
 from server.store.heard.takes import take_of_run
 from server.store.routines import load_routine
-from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import run_name

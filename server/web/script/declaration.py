@@ -18,7 +18,7 @@ from server.domain.whole.readiness import for_others_words, written_for_others
 from server.store.routines import load_routine
 from server.store.watchers import open_runs
 from server.web.drinks.checked import checked
-from server.web.drinks.forms import STEPS
+from server.web.drinks.step_form import STEPS
 from server.web.drinks.view import Glass, told_glass, told_parts
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.door import HeldAsker

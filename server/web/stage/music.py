@@ -8,12 +8,18 @@ from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import Fault
 from server.store.routines import load_routine
-from server.store.tracks import Track, load_track, remove_track, set_track, take_track
 from server.store.uploads.media_place import MediaPlace
+from server.store.uploads.tracks import Track, load_track, remove_track, set_track, take_track
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.shown import Page
-from server.web.frame.uploaded import HeldFile, Upload, UploadFolder, file_under_its_key, upload_in
+from server.web.frame.uploads.uploaded import (
+    HeldFile,
+    Upload,
+    UploadFolder,
+    file_under_its_key,
+    upload_in,
+)
 from server.web.stage.rehearse import rehearse_page_of
 
 router = APIRouter(prefix="/music/{routine_id}")

@@ -14,13 +14,13 @@ from server.domain.base.errors import Gone, InvalidInput
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import events_json, parse_events, to_json
+from server.store.across_runs import list_occasions
 from server.store.arrivals import arrivals
 from server.store.grouped import GroupedWriter
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.run_columns import list_occasions
 from server.store.runs import Appended, load_run
-from server.store.tracks import track_of
+from server.store.uploads.tracks import track_of
 from server.web.frame.dependencies import NowMs, ReadSession, now_for
 from server.web.frame.door import HeldAsker, come_in
 from server.web.frame.offered.links import kept_for

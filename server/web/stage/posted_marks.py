@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.domain.runs.events import Event, is_desk
-from server.store.marks.together import Sent, append_together
+from server.store.marks_together import Sent, append_together
 from server.store.runs import Appended, append_events
 from server.web.frame.door import Asker
 from server.web.live.bus import LiveBus

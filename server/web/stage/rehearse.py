@@ -16,7 +16,7 @@ from server.domain.whole.talk import wordless
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import create_run_of, list_runs
-from server.store.tracks import MOST_BYTES, Track, track_of
+from server.store.uploads.tracks import MOST_BYTES, Track, track_of
 from server.store.watchers import open_to_watchers
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import routine_context

@@ -13,7 +13,7 @@ from server.domain.whole.exchange import events_json
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import StoredRun
-from server.store.tracks import Track
+from server.store.uploads.tracks import Track
 from server.web.plan.outlook import ExpectedStep, Outlooks
 from server.web.script.due import due_in
 

@@ -12,7 +12,7 @@ from server.domain.routine.plan import Layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.web.frame.lettering import room_of
+from server.web.frame.lettering import before_a_line, first_that_fit, room_of
 from server.web.frame.tape import (
     PlacedStretch,
     Post,
@@ -31,13 +31,8 @@ PX = 10.4
 """Pixels of a percent of the strip on a screen of 1,280 px, for which names are fitted."""
 NARROW_PX = 8.0
 """The same at 62 rem, the narrowest screen that shows them: a further word must fit there too."""
-LETTER_PX = 8.6
-BESIDE_PX = 14.0
-
 NARROWEST_PX = 5.0
-"""Pixels of a percent of the narrowest strip that shows words beneath it, at 40 rem."""
-WORDS_LETTER_PX = 7.5
-BEFORE_LINE_PX = 12
+"""The same of the narrowest strip that shows words beneath it, at 40 rem."""
 
 
 @dataclass(frozen=True)
@@ -168,21 +163,10 @@ def _first_words(name: str, drink: str, width: float) -> str:
     after = re.compile(rf"{re.escape(drink)}(?!\w)[\s,;:.–—-]*", re.IGNORECASE) if drink else None
     opening = after.match(name) if after else None
     words = ((name[opening.end() :] if opening else "") or name).split()
-    shown = _fitting(words, width)
+    rooms_px = width * PX, width * NARROW_PX
+    shown = first_that_fit(words, *rooms_px)
     is_article = len(words) > 1 and shown.lower() in ARTICLES
-    return _fitting(words[1:], width) if is_article else shown
-
-
-def _fitting(words: Sequence[str], width: float) -> str:
-    """As many of the words as fit."""
-    shown = ""
-    for word in words:
-        longer = f"{shown} {word}".strip()
-        room_px = width * (NARROW_PX if shown else PX) - BESIDE_PX
-        if len(longer.rstrip(",;:")) * LETTER_PX >= room_px:
-            break
-        shown = longer
-    return shown.rstrip(",;:–—-& ")
+    return first_that_fit(words[1:], *rooms_px) if is_article else shown
 
 
 def _last(
@@ -210,21 +194,7 @@ def _notch(routine: Routine, last: RunLine, scale: TapeScale, slot_s: float) -> 
         return None
     x = scale.at(last.summary.ends_ms[segment.id] / 1000)
     words = f"{segment.name}, {format_apart(most_s, tenths=True)}"
-    return LongerNotch(x, words, *_beside_line(x, len(words), scale.at(slot_s)))
-
-
-def _beside_line(x: float, letters: int, line_x: float) -> tuple[float, int, bool]:
-    """Where words about `x` stand, how many pixels on, and whether they end there.
-
-    They never cross the line of the slot: where they would on the narrowest strip that shows them,
-    they end before it, which holds at any width.
-    """
-    ends = x > 50
-    reach = letters * WORDS_LETTER_PX / NARROWEST_PX
-    start, end = (x - reach, x) if ends else (x, x + reach)
-    if start - BESIDE_PX / NARROWEST_PX < line_x < end + BESIDE_PX / NARROWEST_PX:
-        return line_x, -BEFORE_LINE_PX, True
-    return x, BEFORE_LINE_PX if ends else -BEFORE_LINE_PX, ends
+    return LongerNotch(x, words, *before_a_line(x, len(words), scale.at(slot_s), NARROWEST_PX))
 
 
 def _drinks(

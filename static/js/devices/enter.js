@@ -1,14 +1,14 @@
 // On the page that asks to be let in: uses what the link that was scanned carries behind its "#",
 // and clears away what earlier visits kept of pages. Marks are kept elsewhere, and stay.
 
-import { forgetStages } from "./stages.js";
+import { forgetPages } from "../frame/offline/caches.js";
 
 const LONGEST_CODE = 12;
 
 const form = document.querySelector("[data-enter]");
 const link = document.querySelector("[data-link]");
 addEventListener("hashchange", take);
-if (form.dataset.stranger === "yes") forgetStages();
+if (form.dataset.stranger === "yes") forgetPages();
 take();
 
 function take() {

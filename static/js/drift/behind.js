@@ -1,6 +1,7 @@
 // Seconds behind or ahead of the plan over the slot, a line for each run, the last one strong.
 
-import { apart, axisSeconds, clock } from "./words.js";
+import { apart } from "../run/words.js";
+import { axisSeconds, clock } from "./words.js";
 import { frame, valueAxis } from "./look.js";
 
 function points(data, run) {
@@ -72,7 +73,7 @@ export const behind = {
     const where = data.segments[near];
     return {
       runId: run.id,
-      text: `${run.name}, ${clock(run.total_s)} in all. At the end of “${where.name}”: ${apart(run.behind_s[near], "late", "early")}.`,
+      text: `${run.name}, ${clock(run.total_s)} in all. At the end of “${where.name}”: ${apart(1000 * run.behind_s[near], { more: "late", less: "early" })}.`,
     };
   },
 };

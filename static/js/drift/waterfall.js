@@ -1,6 +1,7 @@
 // From the planned total to that of the last run, a step for each segment.
 
-import { apart, clock, signed } from "./words.js";
+import { apart } from "../run/words.js";
+import { clock, signed } from "./words.js";
 import { frame, runAxis, valueAxis } from "./look.js";
 
 // Each bar from where the one before it ended; the first and the last stand on the ground.
@@ -68,6 +69,6 @@ export const waterfall = {
     const step = bars(data.waterfall)[Math.round(x)];
     if (!step) return null;
     if (step.longer_s == null) return { text: `${step.name}: ${clock(step.to)}.` };
-    return { text: `${Math.round(x)}. ${step.name}: ${apart(step.longer_s, "over", "under")}.` };
+    return { text: `${Math.round(x)}. ${step.name}: ${apart(1000 * step.longer_s)}.` };
   },
 };

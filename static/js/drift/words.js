@@ -14,14 +14,6 @@ export function signed(seconds) {
   return `${sign}${(tenths / 10).toFixed(1)} s`;
 }
 
-// A difference in words: 3.25 -> "3.3 s over", 71 -> "1:11 over".
-export function apart(seconds, more, less) {
-  const tenths = Math.floor(Math.abs(seconds) * 10 + 0.5);
-  if (tenths === 0) return "on plan";
-  const size = tenths >= 600 ? clock(Math.round(tenths / 10)) : `${tenths / 10} s`;
-  return `${size} ${seconds > 0 ? more : less}`;
-}
-
 export function axisSeconds(seconds) {
   const rounded = Math.round(seconds * 10) / 10;
   return `${rounded < 0 ? "−" : rounded > 0 ? "+" : ""}${Math.abs(rounded)} s`;

@@ -9,6 +9,7 @@ const ONCE = true;
 
 const ROOMS = [
   ["[data-sortable]", () => import("./sortable.js"), "connectSortables"],
+  ["input[type=file][data-most]", () => import("./file_size.js"), "connectFileSize"],
   ["svg[data-held]", () => import("../plan/blocks.js"), "connectBlocks"],
   ["details.legend, svg[data-held], form[data-stays]", () => import("../plan/panel.js"), "connectPanel"],
   ["form[data-script]", () => import("../script/editor.js"), "connectScript"],
@@ -18,7 +19,7 @@ const ROOMS = [
   [".station-photograph img", () => import("../prepare/photograph.js"), "connectPhotograph"],
   [".station-plan svg", () => import("../prepare/station.js"), "connectStation"],
   ["[data-learn], [data-learn-say]", () => import("../learn/connect.js"), "connectLearning"],
-  ["audio[data-track], input[type=file][data-most]", () => import("../stage/track.js"), "connectTrack"],
+  ["audio[data-track]", () => import("../stage/track.js"), "connectTrack"],
   ["[data-player]", () => import("../runs/player.js"), "connectPlayers", ONCE],
   ["[data-pictures]", () => import("../drift/pictures.js"), "connectPictures"],
   ["[data-take], [data-take-sound]", () => import("../heard/take.js"), "connectTake"],

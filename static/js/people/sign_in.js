@@ -1,5 +1,5 @@
 // On the page to sign in on: what earlier visits kept of stages is cleared away. Marks stay.
 
-import { forgetStages } from "../devices/stages.js";
+import { forgetPages } from "../frame/offline/caches.js";
 
-forgetStages();
+forgetPages();

@@ -13,7 +13,7 @@ export async function askWhere(tape, asked, isHeld) {
   }
   asked.asking = true;
   const query = new URLSearchParams({
-    segment: asked.block.dataset.segment, seconds: asked.seconds, span: tape.dataset.span,
+    segment: asked.thing.dataset.segment, seconds: asked.seconds, span: tape.dataset.span,
   });
   if (asked.to !== asked.place) query.set("to", asked.to);
   try {
@@ -35,7 +35,7 @@ function paint(tape, asked, answer) {
   tape.ownerDocument.getElementById("tape-said").textContent =
     asked.pointer ? answer.told : `${answer.told} Enter saves, Escape takes it back.`;
   if (!answer.places) return;
-  follow(tape, answer, asked.pointer ? asked.block.id : "");
-  asked.block.setAttribute("aria-valuenow", answer.seconds);
-  asked.block.setAttribute("aria-valuetext", answer.told);
+  follow(tape, answer, asked.pointer ? asked.thing.id : "");
+  asked.thing.setAttribute("aria-valuenow", answer.seconds);
+  asked.thing.setAttribute("aria-valuetext", answer.told);
 }

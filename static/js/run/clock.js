@@ -28,6 +28,11 @@ export function readTogether(clocks) {
   return { wall_ms: best.wall_ms, mono_ms: best.mono_ms };
 }
 
+/** Both clocks as they stood `byMs` before a reading of them; not before the page was loaded. */
+export function earlier({ wall_ms: wallMs, mono_ms: monoMs }, byMs) {
+  return { wall_ms: Math.round(wallMs - byMs), mono_ms: Math.max(0, monoMs - byMs) };
+}
+
 /**
  * Watches the two clocks for moving apart. `check` returns null, or the step to be written down:
  * { step_ms, cause }. A page that was hidden across a step forward has slept; a clock that goes

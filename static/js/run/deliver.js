@@ -2,8 +2,8 @@
 // on this device, and remarks that a page for watching left; says quietly what the server lacks.
 
 import { saveMarks } from "./download.js";
-import { IndexedStore, REMARKS as REMARKS_DATABASE } from "./indexed_store.js";
-import { LocalStore, REMARKS } from "./local_store.js";
+import { IndexedStore, REMARKS_DATABASE } from "./indexed_store.js";
+import { LocalStore, REMARKS_PREFIX } from "./local_store.js";
 import { rescueOthers } from "./rescue.js";
 import { unsentWords } from "./signs.js";
 
@@ -15,7 +15,7 @@ const note = document.getElementById("unsent");
 const words = note.querySelector("p");
 const SHELVES = [
   [new LocalStore(), new IndexedStore()],
-  [new LocalStore(REMARKS), new IndexedStore(REMARKS_DATABASE)],
+  [new LocalStore(REMARKS_PREFIX), new IndexedStore(REMARKS_DATABASE)],
 ];
 let unsent = [];
 let timer = null;

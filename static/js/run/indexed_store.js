@@ -3,14 +3,14 @@
 
 import { IndexedDatabase } from "./indexed.js";
 
-const MARKS = "ninefifty-marks";
-export const REMARKS = "ninefifty-remarks";
+const MARKS_DATABASE = "ninefifty-marks";
+export const REMARKS_DATABASE = "ninefifty-remarks";
 const STORES = { events: ["run_id", "event.id"] };
 
 export class IndexedStore {
   #database;
 
-  constructor(name = MARKS) {
+  constructor(name = MARKS_DATABASE) {
     this.#database = new IndexedDatabase(name, STORES, "strict");
   }
 

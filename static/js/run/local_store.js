@@ -3,15 +3,15 @@
 
 // The presenter's marks and the remarks of one who watches are kept apart, also where one device
 // does both.
-const MARKS = "ninefifty.event.";
-export const REMARKS = "ninefifty.remark.";
+const MARKS_PREFIX = "ninefifty.event.";
+export const REMARKS_PREFIX = "ninefifty.remark.";
 
 /** One key per event, so that two tabs never overwrite each other. */
 export class LocalStore {
   #storage = storageOrNull();
   #prefix;
 
-  constructor(prefix = MARKS) {
+  constructor(prefix = MARKS_PREFIX) {
     this.#prefix = prefix;
   }
 

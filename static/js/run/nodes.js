@@ -40,7 +40,8 @@ export function hide(node, isHidden) {
   if (node.hidden !== isHidden) node.hidden = isHidden;
 }
 
-export function note(node, name, value) {
+/** Says something of a node to the style sheets: `value` in its data attribute `name`. */
+export function flag(node, name, value) {
   if (node.dataset[name] !== value) node.dataset[name] = value;
 }
 

@@ -1,6 +1,6 @@
 // The figures that the stage and the page for watching both show of a run under way.
 
-import { note, write } from "./nodes.js";
+import { flag, write } from "./nodes.js";
 
 /** Writes the figure of the slot, `beside`, and how the run lies and will end, into their parts. */
 export function paintFigures(parts, beside, { pace, finish, phase }) {
@@ -9,5 +9,5 @@ export function paintFigures(parts, beside, { pace, finish, phase }) {
   write(parts["pace-digits"], pace.digits);
   write(parts["pace-word"], pace.word);
   write(parts.finish, finish);
-  note(document.body, "phase", phase);
+  flag(document.body, "phase", phase);
 }

@@ -9,9 +9,9 @@ const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
 
 /**
- * `state` is { trouble, message, refused }: trouble is null, "offline", "shut" (this device is not, or no
- * longer, let in; it is tried again), "unknown" (the server does
- * not know this run), "gone" (the run was deleted) or "refused" (some events were not taken).
+ * `state` is { trouble, message, refused }: trouble is null, "offline", "shut" (this device is not,
+ * or no longer, let in; it is tried again), "unknown" (the server does not know this run), "gone"
+ * (the run was deleted) or "refused" (some events were not taken).
  */
 export class Sender {
   #url;
@@ -80,8 +80,11 @@ export class Sender {
   async look() {
     if (this.#asking || this.#trouble === "gone") return;
     this.#asking = true;
-    await this.fetchKnown();
-    this.#asking = false;
+    try {
+      await this.fetchKnown();
+    } finally {
+      this.#asking = false;
+    }
     if (this.#trouble === null && this.#batch().length > 0) this.kick();
   }
 
@@ -98,11 +101,15 @@ export class Sender {
   async #drain() {
     this.#busy = true;
     let goOn = true;
-    while (goOn && this.#batch().length > 0) {
-      goOn = await this.#send(this.#batch());
-      this.#onChange();
+    try {
+      while (goOn && this.#batch().length > 0) {
+        goOn = await this.#send(this.#batch());
+        this.#onChange();
+      }
+    } finally {
+      // Whoever hears of it may fail: the next mark is sent all the same.
+      this.#busy = false;
     }
-    this.#busy = false;
     if (!goOn && this.#trouble !== "gone") this.#backOff.later(() => this.kick());
   }
 

@@ -30,12 +30,12 @@ export function pace(ms) {
   return { digits, word: ms > 0 ? "late" : "early" };
 }
 
-/** A difference in ms in words: "3.3 s over", "0.8 s under", from a minute on "1:11 over". */
-export function apart(ms, { more = "over", less = "under", none = "as planned" } = {}) {
+/** A difference in ms in words, as the server tells it: "3.3 s over", "3 s under", "1:11 over". */
+export function apart(ms, { more = "over", less = "under", none = "on plan" } = {}) {
   const tenths = Math.floor(Math.abs(ms) / 100 + 0.5);
   if (tenths === 0) return none;
   // To the nearest second, as in the review: what is left of a slot then adds up with the total.
-  const digits = tenths < 600 ? `${Math.floor(tenths / 10)}.${tenths % 10} s` : planned(Math.abs(ms) / 1000);
+  const digits = tenths < 600 ? `${tenths / 10} s` : planned(Math.abs(ms) / 1000);
   return `${digits} ${ms < 0 ? less : more}`;
 }
 

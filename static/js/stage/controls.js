@@ -1,6 +1,7 @@
 // Connects touch, keys and buttons to what they do.
 
-import { isPalm, isPress, listenToKeys } from "./keys.js";
+import { listenToKeys } from "./keys.js";
+import { isPalm, isPress } from "./presses.js";
 
 // What a touch presses by itself, and what lies between: a finger that misses there wants no Next.
 const NOT_NEXT = ".controls, .processes, .due, .choice";

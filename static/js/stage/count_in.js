@@ -1,6 +1,8 @@
 // The count-in: some seconds between the press of Start and the start of the clock. The clock
 // starts at its end exactly, however late the browser wakes to see it.
 
+import { earlier } from "../run/clock.js";
+
 const LOOK_EVERY_MS = 50;
 // Later than this nobody stood there listening: the device slept, or the page was left.
 const TOO_LATE_MS = 1500;
@@ -72,9 +74,4 @@ export class CountIn {
     this.#shown = null;
     this.#onShow(null);
   }
-}
-
-/** Both clocks as they stood `byMs` before a reading of them; not before the page was loaded. */
-export function earlier({ wall_ms: wallMs, mono_ms: monoMs }, byMs) {
-  return { wall_ms: Math.round(wallMs - byMs), mono_ms: Math.max(0, monoMs - byMs) };
 }

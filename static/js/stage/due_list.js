@@ -2,7 +2,7 @@
 // and remembered: without a helper it would only be in the presenter's way.
 
 import { dueNow } from "./due.js";
-import { Guard } from "./keys.js";
+import { Guard } from "./presses.js";
 import { readSetting, writeSetting } from "../run/local_store.js";
 import { element } from "../run/nodes.js";
 

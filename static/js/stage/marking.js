@@ -2,9 +2,8 @@
 // `at` is a reading of both clocks, null for that of the press.
 
 import { dueAdvance } from "../run/auto_advance.js";
-import { earlier } from "./count_in.js";
+import { earlier } from "../run/clock.js";
 import { runningView } from "../run/view_state.js";
-import { skipsOf } from "./skip.js";
 
 /** Next of a run under way: the end of the segment, or of the run. */
 export function nextMark({ segments }, { status, current }) {
@@ -32,6 +31,17 @@ export function readyMark(data, state, elapsedMs, processId) {
   const open = runningView(data, state, elapsedMs, null).processes;
   const id = processId ?? open.find((view) => view.canBeReady)?.id;
   return id ? mark("ready", { process_id: id }) : null;
+}
+
+/** The segments that a run can skip to: [{ id, name, endedId }], those past the next one first. */
+export function skipsOf(segments, run) {
+  if (run.status !== "running" || run.current === null) return [];
+  return segments.slice(run.current + 1).map((segment, index) => ({
+    id: segment.id,
+    name: segment.name,
+    // Marking the end of the one before passes over all others, whose length nobody measured.
+    endedId: segments[run.current + index].id,
+  }));
 }
 
 /** The end of the segment before the one that is skipped to. */

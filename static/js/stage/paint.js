@@ -1,6 +1,6 @@
 // Puts the run under way on the page. Decides nothing: what is shown comes from `view_state.js`.
 
-import { fillList, hide, note, write } from "../run/nodes.js";
+import { fillList, flag, hide, write } from "../run/nodes.js";
 import { paintFigures } from "../run/paint_figures.js";
 import { incidentButton, paintProcess, processRow, skipButton } from "./paint_rows.js";
 import { showSpoken } from "./spoken.js";
@@ -23,7 +23,7 @@ export class Painter {
   show(name) {
     document.body.dataset.status = name;
     // The frame of a call is of the run: it ends with it.
-    if (name !== "running") note(document.body, "call", "false");
+    if (name !== "running") flag(document.body, "call", "false");
     for (const view of document.querySelectorAll("[data-view]")) {
       view.hidden = view.dataset.view !== name;
     }
@@ -44,12 +44,12 @@ export class Painter {
     const parts = this.#parts;
     write(parts.elapsed, view.main);
     // As many figures, as wide: the sheet knows three widths of the clock.
-    note(parts.clock, "figures", String(view.main.replace(/\D/g, "").length));
+    flag(parts.clock, "figures", String(view.main.replace(/\D/g, "").length));
     write(parts["elapsed-is"], view.mainIs);
-    note(parts.clock, "main", view.mainIs === "elapsed" ? "elapsed" : "left");
+    flag(parts.clock, "main", view.mainIs === "elapsed" ? "elapsed" : "left");
     write(parts["slot-name"], view.beside.name);
     paintFigures(parts, view.beside, view);
-    note(parts["pace-figure"], "pace", view.pace.word || "on");
+    flag(parts["pace-figure"], "pace", view.pace.word || "on");
   }
 
   #now(now) {
@@ -59,17 +59,17 @@ export class Painter {
     hide(parts["now-left"], now.left === null);
     write(parts["now-digits"], now.left?.digits ?? "");
     write(parts["now-word"], now.left?.word ?? "");
-    note(parts.now, "over", String(now.left?.over ?? false));
+    flag(parts.now, "over", String(now.left?.over ?? false));
   }
 
   #cues(now, words) {
     const isFull = words === "full" && now.words !== "";
-    note(this.#parts.cues, "words", isFull ? "full" : words);
+    flag(this.#parts.cues, "words", isFull ? "full" : words);
     this.#fields(now.segment);
     this.#cue("said", isFull ? now.words : now.said);
     this.#cue("ahead", now.ahead);
     // What comes next takes the place of first words that were long said.
-    note(this.#parts.cues, "ahead", String(now.ahead !== "" && !isFull));
+    flag(this.#parts.cues, "ahead", String(now.ahead !== "" && !isFull));
     showSpoken(this.#parts, isFull ? now.spoken : null);
   }
 
@@ -78,7 +78,7 @@ export class Painter {
     fillList(list, processes, processRow, paintProcess);
     hide(list, lanes === 0);
     this.#cue("plan-b", planB);
-    note(list, "lanes", String(Math.min(lanes, 3)));
+    flag(list, "lanes", String(Math.min(lanes, 3)));
   }
 
   #next(next) {
@@ -86,8 +86,8 @@ export class Painter {
     write(parts["next-word"], next.word);
     write(parts["next-name"], next.name);
     write(parts["next-length"], next.length);
-    note(parts.next, "finishes", String(next.finishes));
-    note(parts.next, "alone", String(next.alone));
+    flag(parts.next, "finishes", String(next.finishes));
+    flag(parts.next, "alone", String(next.alone));
   }
 
   #undo({ undo, done }) {
@@ -99,7 +99,7 @@ export class Painter {
   #call(call) {
     hide(this.#parts.call, call === null);
     write(this.#parts.call, call?.words ?? "");
-    note(document.body, "call", String(call !== null));
+    flag(document.body, "call", String(call !== null));
   }
 
   // What a segment holds as it was written, wherever the page names a field of it.

@@ -1,13 +1,13 @@
 // Rows and buttons that the painter makes. Decides nothing.
 
-import { element, hide, note, write } from "../run/nodes.js";
+import { element, flag, hide, write } from "../run/nodes.js";
 
 export function paintProcess(row, view) {
   const [button, words, figure] = row.children;
   const [head, bar, fallback] = words.children;
   const [, status] = head.children;
   const [digits, word] = figure.children;
-  note(row, "stage", view.stage);
+  flag(row, "stage", view.stage);
   write(status, view.status);
   write(fallback, view.fallback);
   hide(fallback, view.fallback === "");
@@ -16,7 +16,7 @@ export function paintProcess(row, view) {
   if (view.bar) paintBar(bar, view.bar);
   write(digits, view.figure?.digits ?? "");
   write(word, view.figure?.word ?? "");
-  note(row, "late", String(view.figure?.isLate ?? false));
+  flag(row, "late", String(view.figure?.isLate ?? false));
   hide(button, !view.canBeReady);
 }
 

@@ -1,13 +1,13 @@
 // Puts on the page what is said about the run rather than of it: signs, and the run when it is over.
 
-import { element, hide, note, write } from "../run/nodes.js";
+import { element, flag, hide, write } from "../run/nodes.js";
 import { tableRow } from "./paint_rows.js";
 
 /** The signs from `signs.js`: on each view, those that it needs. */
 export function paintSigns(parts, view) {
   write(parts.sync, view.sync);
   write(parts["closed-sync"], view.sync);
-  note(parts.sync, "unsent", String(view.unsent > 0));
+  flag(parts.sync, "unsent", String(view.unsent > 0));
   hide(parts["music-sign"], view.music === "");
   write(parts["music-sign"], view.music);
   hide(parts["sleep-sign"], view.sleep === "");

@@ -2,7 +2,7 @@
 // only, so that it never covers a running clock.
 
 import { deviceWords, voiceWords } from "./device_words.js";
-import { nextButton, withLearnt } from "./learn.js";
+import { pressedButton, withLearnt } from "./own_buttons.js";
 
 export class Panel {
   #parts;
@@ -39,7 +39,7 @@ export class Panel {
     const learning = new AbortController();
     this.#learning = learning;
     this.#say("Press the button you want. Escape leaves it as it is.");
-    const learnt = await nextButton(learning.signal);
+    const learnt = await pressedButton(learning.signal);
     if (learning.signal.aborted) return;
     this.#learning = null;
     if (learnt) this.#preferences.buttons = withLearnt(this.#preferences.buttons, learnt, action);

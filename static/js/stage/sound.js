@@ -2,9 +2,6 @@
 
 import { voiceFor } from "./voices.js";
 
-// A call crossed longer ago than this (the page slept, was loaded again) is not heard late.
-const FRESH_MS = 3000;
-
 // What a tone is made of: pitch, and when each beep starts and how long it lasts.
 const CALL = { hz: 880, beeps: [[0, 0.18], [0.3, 0.18]] };
 const TICK = { hz: 660, beeps: [[0, 0.07]] };
@@ -112,11 +109,4 @@ export class Sound {
     speechSynthesis.cancel();
     speechSynthesis.speak(utterance);
   }
-}
-
-/** The call to be heard between two looks at the clock; null when none was just crossed. */
-export function callCrossed(calls, fromMs, toMs) {
-  const crossed = calls.filter(({ at_s }) => fromMs < at_s * 1000 && at_s * 1000 <= toMs);
-  const last = crossed.reduce((a, b) => (a && a.at_s > b.at_s ? a : b), null);
-  return last && toMs - last.at_s * 1000 < FRESH_MS ? last : null;
 }

@@ -2,10 +2,9 @@
 
 import { Choices } from "./choices.js";
 import { Ending } from "./ending.js";
-import { Guard } from "./keys.js";
-import { incidentMark, nextMark, ownMark, readyMark, skipMark, undoMark } from "./marking.js";
+import { incidentMark, nextMark, ownMark, readyMark, skipMark, skipsOf, undoMark } from "./marking.js";
 import { means } from "./meaning.js";
-import { skipsOf } from "./skip.js";
+import { Guard } from "./presses.js";
 import { INCIDENTS } from "../run/mark_words.js";
 
 // What cannot be meant twice in a moment.

@@ -1,7 +1,8 @@
 // The timekeeper: lets each time call be heard once, at its mark. A call that was crossed while the
 // page slept or was away is not called late.
 
-import { callCrossed } from "./sound.js";
+// A call crossed longer ago than this (the page slept, was loaded again) is not heard late.
+const FRESH_MS = 3000;
 
 export class Timekeeper {
   #calls;
@@ -24,4 +25,11 @@ export class Timekeeper {
     this.#lookedMs = elapsedMs;
     if (call) this.#onCall(call.words);
   }
+}
+
+/** The call to be heard between two looks at the clock; null when none was just crossed. */
+export function callCrossed(calls, fromMs, toMs) {
+  const crossed = calls.filter(({ at_s }) => fromMs < at_s * 1000 && at_s * 1000 <= toMs);
+  const last = crossed.reduce((a, b) => (a && a.at_s > b.at_s ? a : b), null);
+  return last && toMs - last.at_s * 1000 < FRESH_MS ? last : null;
 }

@@ -3,9 +3,9 @@
 
 import { deviceId } from "../run/device.js";
 import { uuid7 } from "../run/ids.js";
-import { IndexedStore, REMARKS as REMARKS_DATABASE } from "../run/indexed_store.js";
+import { IndexedStore, REMARKS_DATABASE } from "../run/indexed_store.js";
 import { Journal } from "../run/journal.js";
-import { LocalStore, REMARKS } from "../run/local_store.js";
+import { LocalStore, REMARKS_PREFIX } from "../run/local_store.js";
 import { partsOf } from "../run/nodes.js";
 import { rescueOthers } from "../run/rescue.js";
 import { Sender } from "../run/sender.js";
@@ -22,7 +22,7 @@ const SLEPT_MS = 1000;
 
 const data = JSON.parse(document.getElementById("run-data").textContent);
 const parts = partsOf(document);
-const local = new LocalStore(REMARKS);
+const local = new LocalStore(REMARKS_PREFIX);
 const indexed = new IndexedStore(REMARKS_DATABASE);
 const ids = { deviceId: await deviceId(indexed, Date.now()), bootId: uuid7(Date.now()) };
 const journal = new Journal(data.run_id, local, indexed);

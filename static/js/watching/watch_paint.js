@@ -5,7 +5,7 @@ import { slimTape } from "../run/tape/drawing.js";
 import { closedView, planWords } from "../run/closed_view.js";
 import { callAt, runningView } from "../run/view_state.js";
 import { passed } from "../run/words.js";
-import { fillList, note, write } from "../run/nodes.js";
+import { fillList, flag, write } from "../run/nodes.js";
 import { paintFigures } from "../run/paint_figures.js";
 import { PointsPainter } from "./paint_points.js";
 import { claimGroups, noneDue, tally } from "./claims_view.js";
@@ -60,8 +60,8 @@ export class WatchPainter {
     write(this.#parts.link, link.words);
     // Said once when it turns, not whenever a remark more waits.
     if (document.body.dataset.link !== link.tone) write(this.#parts.spoken, link.words);
-    note(document.body, "link", link.tone);
-    note(document.body, "stale", String(link.asOfMs !== null));
+    flag(document.body, "link", link.tone);
+    flag(document.body, "stale", String(link.asOfMs !== null));
     this.#parts["join-again"].hidden = known.feed !== "shut";
     // What is not known is not reckoned on: only the clock goes on by itself.
     const shownMs = link.asOfMs ?? elapsedMs ?? 0;
@@ -81,18 +81,18 @@ export class WatchPainter {
     const parts = this.#parts;
     write(parts.elapsed, elapsedMs === null ? "–:––" : passed(elapsedMs));
     write(parts["call-words"], callWords(this.#data.rules, elapsedMs ?? 0));
-    note(parts.call, "due", String(callAt(this.#data.rules, elapsedMs ?? 0) !== null));
+    flag(parts.call, "due", String(callAt(this.#data.rules, elapsedMs ?? 0) !== null));
   }
 
   #running(state, shownMs) {
     const parts = this.#parts;
     const view = runningView(this.#data, state, shownMs, null);
     paintFigures(parts, view.slot, view);
-    note(parts["pace-figure"], "pace", view.pace.word);
+    flag(parts["pace-figure"], "pace", view.pace.word);
     write(parts.place, [view.now.place, ...view.now.about].filter(Boolean).join(" · "));
     write(parts["now-name"], view.now.name);
     write(parts["now-left"], view.now.left ? `${view.now.left.digits} ${view.now.left.word}` : "");
-    note(parts["now-left"], "over", String(view.now.left?.over ?? false));
+    flag(parts["now-left"], "over", String(view.now.left?.over ?? false));
     write(parts["next-name"], view.next.name);
     write(parts["next-length"], view.next.length);
     fillList(parts.processes, view.processes, processRow, paintProcess);

@@ -1,6 +1,6 @@
 // The rows of the lists on the page for watching: built once, then brought up to date.
 
-import { element, note, write } from "../run/nodes.js";
+import { element, flag, write } from "../run/nodes.js";
 import { VERDICTS } from "./claims_view.js";
 
 export function claimRow(row) {
@@ -23,7 +23,7 @@ export function claimRow(row) {
 }
 
 export function paintClaim(item, row) {
-  note(item, "verdict", row.verdict ?? "");
+  flag(item, "verdict", row.verdict ?? "");
   const against = item.querySelector(".against");
   write(against, row.against);
   against.hidden = !row.against;
@@ -40,7 +40,7 @@ export function processRow() {
 
 export function paintProcess(item, view) {
   const [name, status, due] = item.children;
-  note(item, "stage", view.stage);
+  flag(item, "stage", view.stage);
   write(name, view.name);
   write(status, view.status);
   write(due, view.due ?? "");

@@ -43,6 +43,7 @@ def test_from_a_minute_on_it_is_told_to_the_nearest_second_as_the_stage_tells_it
 
 def test_half_a_tenth_counts_as_a_whole_one_everywhere_as_on_stage():
     # The same cases as in tests/js/words.test.mjs.
+    assert format_apart(3.0, tenths=True) == "3 s over"
     halves_s = (3.25, 41.25, 0.35)
     assert [format_apart(s, tenths=True) for s in halves_s] == [
         "3.3 s over", "41.3 s over", "0.4 s over",

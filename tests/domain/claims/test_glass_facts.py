@@ -205,6 +205,24 @@ def test_a_strength_over_the_ice_that_is_listed_is_held_against_what_melts():
     assert row.state == "backed"
 
 
+def test_over_ice_what_is_poured_and_what_is_drunk_both_hold():
+    # 60 ml of 40 % vol, of which 15 ml or so of ice thin what is drunk (energy balance, as above).
+    whisky = replace(SPIRIT, temp_c=Figure(20.0))
+    parts = (
+        Ingredient("w", "Whisky", Amount(60, "ml"), (), whisky),
+        Ingredient("i", "Ice", Amount(120, "g"), (), Substance(kind="ice")),
+    )
+    service = Service(Vessel("tumbler", "glass", 1.0), 20.0, None, "s1", "s3", over_ice=True)
+    drink = Drink("d1", "Pier", 1, parts, service=service)
+    volumes = known(drink, "amount")
+    assert volumes["in each glass as poured"].low == pytest.approx(60.0)
+    drunk = volumes["when the judges drink, over ice"]
+    assert drunk.low < 60 + 15 < drunk.high
+    assert known(drink, "strength")["in the glass as poured"].high == pytest.approx(40.0)
+    said = rows(drink, "", "It has forty percent alcohol.", "Each of you gets 75 ml.")
+    assert {said[label].state for label in ("40 %", "75 ml")} == {"backed"}
+
+
 def test_what_a_temperature_needs_names_all_that_may_be_missing():
     bare = make_drink(service=Service(Vessel("cup"), 20.0, None, "s1", "s3"))
     (why,) = rows(bare, "", "", "You drink it at 57 degrees.")["57 °C"].why

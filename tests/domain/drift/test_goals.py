@@ -44,7 +44,7 @@ def test_without_a_row_runs_add_up():
         (580, ""),
         (598, ""),
         (579.9, "0.1 s too early"),
-        (603, "5.0 s too late"),
+        (603, "5 s too late"),
         (688, "1:30 too late"),
     ],
 )

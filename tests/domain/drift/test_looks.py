@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from server.domain.drift.looks import LOOK, SURE, WHOLE, looks
+from server.domain.drift.looks import LOOK_ALARMS, SURE_ALARMS, WHOLE, looks
 
 RUNS, SEGMENTS, TRIED = 12, 16, 60
 
@@ -21,8 +21,8 @@ def history(seed, *, runs=RUNS, tails=False):
 def test_few_stable_histories_show_anything(tails):
     told = [looks(history(seed, tails=tails), 299).found for seed in range(TRIED)]
     sure = sum(any(each.tier == "sure" for each in found) for found in told)
-    assert sum(map(bool, told)) <= stats.binom.ppf(0.999, TRIED, LOOK)
-    assert sure <= stats.binom.ppf(0.999, TRIED, SURE)
+    assert sum(map(bool, told)) <= stats.binom.ppf(0.999, TRIED, LOOK_ALARMS)
+    assert sure <= stats.binom.ppf(0.999, TRIED, SURE_ALARMS)
 
 
 def test_a_change_of_twelve_seconds_is_told_with_its_place_and_size():

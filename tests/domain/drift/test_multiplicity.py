@@ -30,6 +30,16 @@ def test_close_to_the_cutoff_the_bounds_reach_across_zero():
     assert low < 0 < high
 
 
+@pytest.mark.parametrize(("z", "cutoff"), [(2.7, 2.576), (8.41, 8.4), (8.35, 7.85), (30.0, 29.0)])
+def test_each_bound_is_the_effect_under_which_so_much_of_what_is_shown_lies_beyond(z, cutoff):
+    # By SciPy's survival function, which keeps its digits where nearly nothing lies beyond.
+    def beyond(effect):
+        shown = stats.norm.sf(cutoff - effect) + stats.norm.cdf(-cutoff - effect)
+        return stats.norm.sf(z - effect) / shown
+
+    assert list(map(beyond, chosen_bounds(z, cutoff))) == pytest.approx([0.025, 0.975], abs=1e-8)
+
+
 @given(st.floats(2.6, 12), st.floats(1.5, 2.58))
 def test_a_value_of_the_other_sign_has_the_bounds_turned_round(z, cutoff):
     low, high = chosen_bounds(z, cutoff)

@@ -380,6 +380,20 @@ def test_ice_is_as_cold_as_it_is_listed_where_the_step_does_not_say():
     assert usual.high > listed.batch.ice_g.value
 
 
+def test_ice_that_is_listed_at_just_the_usual_temperature_was_measured():
+    listed = own_line("ice", "200 g", Substance(kind="ice", temp_c=Figure(-5.0)))
+    measured, told, usual = (
+        balance(recipe(*SOUR, ice, steps=[step])).batch.ice_g
+        for ice, step in (
+            (listed, Blend("b")),
+            (line("ice", "200 g"), Blend("b", ice_measured=True)),
+            (line("ice", "200 g"), Blend("b")),
+        )
+    )
+    assert measured == told
+    assert measured.high < usual.high
+
+
 # 120 ml of rum, 60 ml of lime juice, 60 ml of syrup and 300 g of ice, worked out beside with SciPy
 # and CoolProp's MEA (capacities, freezing points), 1.86 K kg/mol for sugar and excess enthalpies
 # as remembered: grams of ice left for heat of the blades (J/g) and temperature of the ice.

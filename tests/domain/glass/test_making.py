@@ -12,7 +12,7 @@ from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import mass_g, plain_water, temp_c, volume_ml
 from server.domain.glass.making import StepOutcome, doubt_of, step_change
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Step
+from server.domain.glass.steps import Agitate, Blend, Bring, Filter, Ice, Layer, Step, ice_c_of
 from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import line, own_line, recipe
 from tests.domain.shorthand import liquid_of
@@ -64,6 +64,38 @@ def test_ice_that_nobody_measured_may_be_wet_or_out_of_a_freezer():
     warm, cold = balance(stirred).serve.temp_c, balance(known).serve.temp_c
     assert warm.value - cold.value == pytest.approx(22 * 2.06 * 17 / (122 * 4.18), abs=0.1)
     assert warm.low <= cold.value
+
+
+@pytest.mark.parametrize(
+    "step", [Agitate("s", "stir", Figure(22.0)), Agitate("s", "shake", Figure(30.0)),
+             Blend("s", Figure(100.0)), Ice("s", 4.0)],
+)  # fmt: skip
+def test_ice_that_was_typed_at_just_the_usual_temperature_was_measured(step):
+    measured = replace(step, ice_measured=True)
+    assert measured.ice_c == step.ice_c
+    assert (ice_c_of(step).is_range, ice_c_of(measured).is_range) == (True, False)
+    assert ice_c_of(measured) == Figure(step.ice_c)
+
+
+def test_measured_ice_leaves_no_range_of_what_it_might_have_been():
+    step = Agitate("s", "stir", Figure(22.0))
+    water = own_line("water", "100 ml", Substance(kind="water", temp_c=Figure(20)))
+    usual, measured = (
+        balance(recipe(water, steps=[each])).serve.temp_c
+        for each in (step, replace(step, ice_measured=True))
+    )
+    assert measured.value == usual.value
+    assert (measured.is_range, usual.is_range) == (False, True)
+
+
+@pytest.mark.parametrize(
+    "stored",
+    [{"kind": "ice", "id": "s", "to_temp_c": 4.0}, {"kind": "stir", "id": "s"},
+     {"kind": "shake", "id": "s", "ice_c": -1.0}, {"kind": "blend", "id": "s", "ice_c": -5.0}],
+)  # fmt: skip
+def test_a_step_stored_before_it_was_asked_whether_it_was_measured_was_not(stored):
+    step = TypeAdapter(Step).validate_python(stored)
+    assert ice_c_of(step).is_range
 
 
 def test_shaking_cools_by_what_melts():

@@ -54,6 +54,24 @@ def test_it_lies_on_the_high_side_of_what_others_measured(mole_fraction, measure
     assert 1.0 < excess_j_per_mol(mole_fraction, 25.0) / measured < at_most
 
 
+# J. A. Larkin, J. Chem. Thermodynamics 7, 137 (1975): his polynomial for the excess enthalpy at
+# mole fractions of ethanol (J/mol), computed outside from coefficients that four public source
+# files print alike: at 25, 50 and 70 °C, the last where most mixtures take heat up.
+@pytest.mark.parametrize(
+    ("mole_fraction", "at_25", "at_50", "at_70"),
+    [(0.1, -767.8, -428.2, -205.6), (0.15, -810.0, -439.8, -187.0), (0.2, -782.7, -407.2, -141.5),
+     (0.3, -665.6, -299.4, -28.0), (0.5, -463.0, -123.2, 131.8), (0.7, -307.2, -55.1, 136.7),
+     (0.9, -163.6, -52.7, 32.6)],
+)  # fmt: skip
+def test_a_mixture_sets_free_what_larkin_fitted(mole_fraction, at_25, at_50, at_70):
+    found = [excess_j_per_mol(mole_fraction, each) for each in (25.0, 50.0, 70.0)]
+    assert found == pytest.approx([at_25, at_50, at_70], abs=0.1)
+
+
+def test_colder_than_larkin_measured_it_stays_as_at_his_coldest():
+    assert excess_j_per_mol(0.2, 5.0) == excess_j_per_mol(0.2, 25.0)
+
+
 def test_a_thin_mixture_warms_no_more_than_ethanol_in_much_water():
     # 45 ml of 40 % in 150 ml: 0.308 mol, 10.2 kJ/mol at the most, less what the spirit gave before.
     both = total([poured(45, 40), poured(150, 0)])

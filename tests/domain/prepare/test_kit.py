@@ -167,6 +167,20 @@ def test_ice_that_another_drink_takes_beside_is_more_of_it():
     assert "Ice" not in found
 
 
+@pytest.mark.parametrize(
+    ("sizes", "told"),
+    [((None, None), ""), ((120.0, None), "holds 120 ml"), ((120.0, 120.0), "holds 120 ml"),
+     ((120.0, 90.5), "holds 90.5 or 120 ml")],
+)  # fmt: skip
+def test_glasses_say_what_they_hold_where_that_is_on_record(sizes, told):
+    drinks = tuple(
+        Drink(f"d{n}", f"Tide {n}", service=Service(Vessel("coupe", holds_ml=size)))
+        for n, size in enumerate(sizes)
+    )
+    (glass,) = [each for each in kit_of(make_routine(drinks=drinks), RULES) if each.name == "Coupe"]
+    assert glass.size == told
+
+
 def test_glasses_come_with_spares_for_every_drink_that_is_served_in_them():
     cup = Service(Vessel("cup"), poured_segment_id="s2")
     routine = make_routine(

@@ -7,7 +7,16 @@ from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.events import LONGEST_WHO
-from server.domain.runs.joining import ALPHABET, CODE_LENGTH, join_code, read_code, read_name
+from server.domain.runs.joining import (
+    ALPHABET,
+    CODE_LENGTH,
+    StandingCode,
+    join_code,
+    opened_by,
+    read_code,
+    read_name,
+    unused_code,
+)
 
 # Pairs that hands and eyes confuse. The pairs are common practice, no source.
 LOOK_ALIKES = ("0O", "1IL", "2Z", "5S", "8B", "UV")
@@ -31,6 +40,27 @@ def test_a_code_is_read_however_it_is_spaced_and_cased(seed, gaps):
         sign + gap for sign, gap in zip(code, [*gaps, *[""] * CODE_LENGTH], strict=False)
     )
     assert read_code(typed.lower()) == code
+
+
+def test_a_new_code_is_none_of_those_that_are_taken():
+    taken = {join_code(random.Random(1).choice)}
+    assert unused_code(random.Random(1).choice, taken) not in taken
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        (" - ", "Type the code that the host’s screen shows."),
+        ("GG7777", "No tasting opens to this code. Compare it with the host’s."),
+        ("HH9999", "This code has expired. Ask the host for a new one."),
+    ],
+)
+def test_a_code_opens_what_it_is_of_until_its_time_is_over(typed, told):
+    codes = [StandingCode("AA3333", "plum", 101), StandingCode("HH9999", "pear", 100)]
+    assert opened_by("aa-33 33", codes, 100, what="tasting", who="host") == "plum"
+    with pytest.raises(InvalidInput) as refused:
+        opened_by(typed, codes, 100, what="tasting", who="host")
+    assert [fault.message for fault in refused.value.faults] == [told]
 
 
 @given(st.text())

@@ -7,6 +7,7 @@ import pytest
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput
+from server.domain.glass.steps import Agitate
 from server.domain.routine.drink import Drink
 from server.domain.tasters.alcohol_each import alcohol_each
 from server.domain.tasters.decoys import AskedWord
@@ -120,6 +121,12 @@ def test_a_recipe_is_another_when_its_taste_may_be():
     renamed = replace(LAMP, name="Other", descriptors=(), method="")
     turned = replace(LAMP, ingredients=LAMP.ingredients[::-1])
     assert recipe_key(renamed) == recipe_key(turned) == recipe_key(LAMP) != recipe_key(changed)
+
+
+def test_a_recipe_is_the_same_when_its_ice_is_measured_as_cold_as_it_was_taken_to_be():
+    stirred = replace(LAMP, steps=(Agitate("s", "stir"),))
+    measured = replace(LAMP, steps=(Agitate("s", "stir", ice_measured=True),))
+    assert recipe_key(stirred) == recipe_key(measured)
 
 
 def test_the_alcohol_of_a_taster_is_that_of_their_glasses():

@@ -12,9 +12,9 @@ from server.store.between.alone import alone_at, starting
 from server.store.between.posted import PostedNotices
 from server.store.database import Database
 from server.store.first_time import furnish
-from server.store.routines import stage_routine
-from server.store.staged import AN_IMPORT, clear_unfinished_imports
+from server.store.routines import reserve_routine
 from server.store.tables import RoutineRow, RuleSheetRow
+from server.store.unfinished import AN_IMPORT, clear_unfinished_imports
 from tests import engines
 from tests.factories import NOW_MS
 from tests.prepared import put_bare
@@ -158,14 +158,14 @@ def test_the_first_start_is_through_before_the_next_begins(engine, tmp_path):
 def test_an_import_under_way_elsewhere_is_not_cleared_away(processes):
     a, b = processes
     with a.database.writing() as session:
-        stage_routine(session, "coming in")
+        reserve_routine(session, "coming in")
     with alone_at(a.database, AN_IMPORT, wait=True):
         clear_unfinished_imports(b.database)
-        assert staged(b) == ["coming in"]
+        assert coming_in(b) == ["coming in"]
     clear_unfinished_imports(b.database)
-    assert staged(b) == []
+    assert coming_in(b) == []
 
 
-def staged(process):
+def coming_in(process):
     with process.database.reading() as session:
         return list(session.exec(select(RoutineRow.id)).all())

@@ -32,7 +32,7 @@ def test_a_goal_is_set_and_the_way_there_told(client):
     assert "3 runs in a row between 9:40 and 9:58. 2 of 3 so far. 1 run to go." in page.text(
         "#goal"
     )
-    assert page.texts(".attempts small") == ["12.0 s too late", "met", "met"]
+    assert page.texts(".attempts small") == ["12 s too late", "met", "met"]
 
 
 def test_the_form_starts_with_the_target_of_the_rule_sheet(client):

@@ -335,6 +335,11 @@ def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
             Blend("x", Figure(190.0, 180.0, 200.0), -10.0, -4.0),
         ),
         ({"kind": "blend"}, Blend("x")),
+        ({"kind": "ice", "to_temp_c": "4"}, Ice("x", 4.0)),
+        ({"kind": "ice", "to_temp_c": "4", "ice_c": "-5"}, Ice("x", 4.0, ice_measured=True)),
+        ({"kind": "blend", "ice_c": "-5"}, Blend("x", ice_measured=True)),
+        ({"kind": "stir", "ice_c": "-1"}, Agitate("x", "stir", ice_measured=True)),
+        ({"kind": "shake", "ice_c": "-5"}, Agitate("x", "shake", ice_c=-5.0)),
         ({"kind": "filter", "recovered_ml": "400"}, Filter("x", Figure(400.0))),
         ({"kind": "layer"}, Layer("x")),
         ({"kind": "stand", "minutes": "20"}, Rest("x", Figure(20.0))),
@@ -346,6 +351,18 @@ def test_a_step_is_added(client, path, typed, step):
     assert [getattr(added, name) for name in vars(step) if name != "id"] == [
         value for name, value in vars(step).items() if name != "id"
     ]
+
+
+@pytest.mark.parametrize(("typed", "shown"), [("", ""), ("-1", "-1"), ("-9", "-9")])
+def test_a_step_saved_again_keeps_whether_its_ice_was_measured(client, path, typed, shown):
+    client.post(f"{DRINK}/steps/new", data={"kind": "stir", "ice_c": typed})
+    (before,) = kept(client).drinks[0].steps
+    form = Page(client.get(f"{path}/drinks?edit=step-{before.id}")).sent_by(
+        f"{DRINK}/steps/{before.id}"
+    )
+    assert form["ice_c"].replace("−", "-") == shown
+    client.post(f"{DRINK}/steps/{before.id}", data=form)
+    assert kept(client).drinks[0].steps == (before,)
 
 
 @pytest.mark.parametrize(
@@ -580,6 +597,18 @@ def test_what_two_versions_differ_by_is_what_their_figures_differ_by(client, pat
     assert change.startswith("+0.8")
     # Whether one has more caffeine nobody can tell.
     assert cells["Caffeine"][:3] == ["not known", "not known", "–"]
+
+
+def test_nothing_against_at_least_so_much_is_no_doubt(client):
+    spirit = Drink("d1", "Tide", 1, (GIN,))
+    coffee = Ingredient("c", "Coffee", Amount(60, "ml"), (), Substance(
+        "coffee", abv=Figure(0.0), sugar=Content(0.0), caffeine=Content(60.0)))  # fmt: skip
+    path = keep(client, make_routine(drinks=(spirit, Drink("d2", "Ebb", 1, (coffee, MYSTERY)))))
+    page = Page(client.get(f"{path}/drinks/compare?left=d1&right=d2"))
+    rows = [[text_of(cell) for cell in row.cssselect("th, td")] for row in page.all("tbody tr")]
+    (caffeine,) = [row[1:] for row in rows if row[0] == "Caffeine"]
+    # 60 mg in 100 ml, 60 ml of it: 36 mg, and what the liqueur holds.
+    assert caffeine == ["0 mg", "at least 36 mg", "+36, at least"]
 
 
 def test_a_part_of_a_batch_is_not_told_to_sixteen_digits(client):

@@ -1,6 +1,6 @@
 import pytest
 
-from server.web.frame.security import HEADERS
+from server.web.frame.layers.security import HEADERS
 from tests.engines import POSTGRES, SQLITE, chosen
 from tests.factories import make_routine
 from tests.table import table

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Depends, FastAPI, Request
 from fastapi.responses import PlainTextResponse
 from fastapi.testclient import TestClient
 
-from server.web.frame import finding
-from server.web.frame.finding import Room, RouteFinder
+from server.web.frame.layers import finding
+from server.web.frame.layers.finding import Room, RouteFinder
 from tests.lent import is_loaded_for
 from tests.table import table
 

@@ -16,6 +16,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.drift.goals import Goal
 from server.domain.glass.allergens import ALLERGENS
 from server.domain.glass.making import AnyStep
+from server.domain.glass.steps import USUAL_ICE_C
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.learn.aim import LearningAim
@@ -34,9 +35,8 @@ from server.web.drinks.forms import (
     drink_values,
     ingredient_from,
     ingredient_values,
-    step_from,
-    step_values,
 )
+from server.web.drinks.step_form import step_from, step_values
 from server.web.frame.forms import Typed
 from server.web.learn.pages import aim_from, aim_values
 from server.web.plan.forms import _process_values, _segment_values, process_from, segment_from
@@ -102,6 +102,14 @@ def drink_as_typed(drink):
     return replace(
         drink, service=replace(drink.service, vessel=None if vessel == Vessel() else vessel)
     )
+
+
+def step_as_typed(step):
+    """Whether its ice was measured is asked where it is at just the usual temperature."""
+    usual = USUAL_ICE_C.get(step.kind)
+    if usual is None or step.ice_c == usual.value:
+        return step
+    return replace(step, ice_measured=False)
 
 
 def process_as_typed(process):
@@ -193,7 +201,12 @@ FORMS = {
         lambda typed, was: ingredient_from(typed, was.id, was),
         ingredient_as_typed,
     ),
-    "step": Shown(AnyStep, step_values, lambda typed, was: step_from(typed, was.id, was)),
+    "step": Shown(
+        AnyStep,
+        step_values,
+        lambda typed, was: step_from(typed, was.id, was),
+        step_as_typed,
+    ),
     "rule sheet": Shown(
         RuleSheet, sheet_values, lambda typed, was: sheet_from(typed, was.id), sheet_as_typed
     ),
@@ -272,7 +285,7 @@ WITH_A_LAW = {
     "drift.goal_form.goal_values",
     "drinks.forms.drink_values",
     "drinks.forms.ingredient_values",
-    "drinks.forms.step_values",
+    "drinks.step_form.step_values",
     "plan.forms._process_values",
     "plan.forms._segment_values",
     "routines.details._values",

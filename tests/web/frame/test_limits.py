@@ -2,8 +2,8 @@ import pytest
 
 from server.domain.base.text import LONG_TEXT
 from server.domain.whole.exchange import LARGEST_FILE
-from server.web.frame.request_limits import FORM_LIMIT, MB
-from server.web.frame.security import HEADERS
+from server.web.frame.layers.request_limits import FORM_LIMIT, MB
+from server.web.frame.layers.security import HEADERS
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
 

@@ -26,6 +26,13 @@ def test_it_is_told_all_that_the_stage_page_loads(client):
     assert not any(path.endswith("worker.js") for path in told)
 
 
+def test_it_knows_the_caches_by_the_same_text_as_the_pages_without_being_a_module(client):
+    told = client.get("/sw.js").text
+    shared = (STATIC / "js/frame/offline/caches.js").read_text("utf-8")
+    assert shared.replace("export ", "") in told
+    assert not re.search(r"^(import|export) ", told, re.M)
+
+
 def test_each_file_it_is_told_is_there(client):
     assert {path: client.head(path).status_code for path in files()} == dict.fromkeys(files(), 200)
 

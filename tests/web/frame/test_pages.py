@@ -10,7 +10,7 @@ import pytest
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
-from server.web.frame.security import HEADERS
+from server.web.frame.layers.security import HEADERS
 from tests import factories
 from tests.table import table
 from tests.web.html import Page, text_of

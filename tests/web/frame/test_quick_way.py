@@ -3,7 +3,7 @@
 import pytest
 
 from server.domain.runs.events import event_document
-from server.web.frame import named
+from server.web.frame.layers import named
 from tests.factories import make_events, make_routine
 from tests.table import table
 from tests.web.conftest import app_in

@@ -1,6 +1,6 @@
 import pytest
 
-from server.web.frame.security import HEADERS
+from server.web.frame.layers.security import HEADERS
 from tests.web.conftest import ORIGIN, app_in
 
 FORM = {"name": "Mine", "rules": "nobody"}

@@ -6,7 +6,7 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 from starlette.testclient import TestClient
 
-from server.web.frame.shelf import LARGEST_KEPT, Shelf
+from server.web.frame.layers.shelf import LARGEST_KEPT, Shelf
 
 NAMES = ("one.js", "deep/two.css", "three.webmanifest", "four.woff2", "five.svg", "six.mp3")
 

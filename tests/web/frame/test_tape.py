@@ -8,7 +8,16 @@ from hypothesis import strategies as st
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import layout
 from server.domain.routine.rules import TimeCall
-from server.web.frame.lettering import WIDTHS_PX, Notch, beside, room_of, side_by_side
+from server.web.frame.lettering import (
+    LETTER_PX,
+    WIDTHS_PX,
+    Notch,
+    before_a_line,
+    beside,
+    first_that_fit,
+    room_of,
+    side_by_side,
+)
 from server.web.frame.tape import MOST_TICKS, TapeScale, plan_tape, ticks
 from tests.domain.strategies import routines, rule_sheets
 from tests.factories import RULES, make_process, make_routine, make_segment
@@ -165,3 +174,20 @@ def test_words_that_begin_somewhere_keep_clear_of_those_that_end_elsewhere():
     assert beside(10, 40, 60, 10, left=False) == "from-wide"
     assert beside(10, 40, None, 0, left=False) == "from-medium"
     assert beside(10, 80, 60, 10, left=False) == "never"
+
+
+def test_of_a_name_stand_the_first_words_that_leave_its_block_some_air():
+    words = ["Strain,", "serve", "and", "garnish"]
+    strain_px = len("Strain") * LETTER_PX + 14
+    assert first_that_fit(words, strain_px, 1000) == ""
+    assert first_that_fit(words, strain_px + 1, 0) == "Strain"
+    assert first_that_fit(words, strain_px + 1, 1000) == "Strain, serve and garnish"
+    assert first_that_fit([], 1000, 1000) == ""
+
+
+@given(st.floats(0, 100), st.integers(1, 40), st.floats(0, 100), st.floats(3, 12))
+def test_words_beside_a_line_never_cross_it(x, letters, line_x, percent_px):
+    at, dx, ends = before_a_line(x, letters, line_x, percent_px)
+    width = letters * LETTER_PX
+    left_px = at * percent_px + dx - (width if ends else 0)
+    assert not left_px < line_x * percent_px < left_px + width

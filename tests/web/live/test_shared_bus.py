@@ -9,7 +9,7 @@ from server.domain.base.errors import TooMany
 from server.store.between.notices import Notice
 from server.store.between.posted import PostedNotices
 from server.store.database import Database
-from server.store.marks.together import Sent, append_together
+from server.store.marks_together import Sent, append_together
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run

@@ -3,8 +3,8 @@
 import pytest
 
 from server.store.uploads.media import MediaFolder
-from server.web.frame.request_limits import MB
-from server.web.frame.uploaded import recordings_folder
+from server.web.frame.layers.request_limits import MB
+from server.web.frame.uploads.uploaded import recordings_folder
 from server.web.runs.recordings import FILE_POLICY
 from tests.domain.base.test_media import WEBM
 from tests.factories import make_events, make_routine

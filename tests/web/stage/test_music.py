@@ -2,9 +2,9 @@ import json
 
 import pytest
 
-from server.store import tracks
 from server.store.uploads import media as media
-from server.web.frame.request_limits import MB, most_bytes
+from server.store.uploads import tracks
+from server.web.frame.layers.request_limits import MB, most_bytes
 from tests.domain.base.test_audio import wav
 from tests.factories import make_routine
 from tests.web.html import Page

@@ -6,7 +6,7 @@ import pytest
 from httpx import Response
 
 from server.domain.runs.events import event_document
-from server.store.run_columns import tally_runs
+from server.store.across_runs import tally_runs
 from server.store.runs import load_run
 from server.web.frame.render import templates
 from tests.factories import make_events, make_routine

@@ -152,7 +152,7 @@ def test_a_wrong_code_is_told_beside_its_field_and_loses_nothing(client, coach, 
     open_run(client, run_id)
     answer = join(coach, "AAAAAA")
     assert refusal(answer) == (
-        422, "No run opens to this code. Compare it with the presenter's.",
+        422, "No run opens to this code. Compare it with the presenter’s.",
     )  # fmt: skip
     assert Page(answer).typed("name", "/join") == "Ada"
 

@@ -85,13 +85,14 @@ def with_listed_ice(steps: Sequence[AnyStep], parcels: Sequence[Parcel]) -> tupl
         if isinstance(step, Blend) and step.ice_g is None:
             here = [each for each in listed if (each.after_step_id or "") in passed]
             listed = [each for each in listed if each not in here]
-            step = replace(step, ice_g=_together(here), ice_c=_listed_c(step, here))
+            step = _as_cold_as_listed(replace(step, ice_g=ice_together_g(here)), here)
         found.append(step)
         passed.add(step.id)
     return tuple(found)
 
 
-def _together(parcels: Sequence[Parcel]) -> Figure | None:
+def ice_together_g(parcels: Sequence[Parcel]) -> Figure | None:
+    """What several lines of ice weigh; None where not all of them are weighed, or there is none."""
     weighed = [parcel.ice_g for parcel in parcels if parcel.ice_g is not None]
     if not weighed or len(weighed) < len(parcels):
         return None
@@ -100,9 +101,11 @@ def _together(parcels: Sequence[Parcel]) -> Figure | None:
     return Figure(value, least, most, "recipe") if value > 0 else None
 
 
-def _listed_c(step: Blend, listed: Sequence[Parcel]) -> float:
-    """How cold the ice of a step is: as the step says, else as one temperature is listed."""
-    told = {each.substance.temp_c.value for each in listed if each.substance.temp_c}
-    if ice_c_of(step).is_range and len(told) == 1 and max(told) <= 0:
-        return max(told)
-    return step.ice_c
+def _as_cold_as_listed(step: Blend, listed: Sequence[Parcel]) -> Blend:
+    """The step with its ice as cold as it says, else as one temperature is listed."""
+    told = [each.substance.temp_c for each in listed if each.substance.temp_c]
+    values = {each.value for each in told}
+    if not ice_c_of(step).is_range or len(values) != 1 or max(values) > 0:
+        return step
+    is_measured = not any(each.is_range for each in told)
+    return replace(step, ice_c=max(values), ice_measured=is_measured)

@@ -6,11 +6,9 @@ import { LocalStore } from "../../run/local_store.js";
 import { heldByRun } from "../../run/rescue.js";
 import { addressOfNewRun, addressOfStage, outlineOf } from "../../run/run_data.js";
 import { inOrder } from "../../run/times.js";
-
-const OURS = /^ninefifty-/;
+import { isKeptPage, ourCaches } from "./caches.js";
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-const STAGE = /\/runs\/[\w-]+\/stage$/;
 const WAYS = { waiting: "Rehearse", running: "Go on with it", finished: "Look", abandoned: "Look" };
 
 /** Has the copy of a stage that is kept here, if there is any, say what became of its run. */
@@ -19,9 +17,7 @@ export async function renewKept(path) {
   try {
     const answer = await fetch(path, { cache: "no-cache" });
     if (!answer.ok) return;
-    for (const name of (await caches.keys()).filter((each) => OURS.test(each))) {
-      await (await caches.open(name)).put(path, answer.clone());
-    }
+    for (const cache of await ourCaches()) await cache.put(path, answer.clone());
   } catch {
     // The server has just gone: the copy stays as it is.
   }
@@ -51,10 +47,9 @@ async function keptRuns() {
 // Run id -> what its kept page knows, and when it was opened.
 async function keptPages() {
   const pages = new Map();
-  for (const name of "caches" in window ? await caches.keys() : []) {
-    const cache = await caches.open(name);
+  for (const cache of await ourCaches()) {
     for (const { url } of await cache.keys()) {
-      if (STAGE.test(url)) {
+      if (isKeptPage(url)) {
         const page = await readPage(await cache.match(url));
         if (page) pages.set(page.run_id, page);
       }

@@ -1,13 +1,12 @@
 // The service worker: lets a stage, or the cue cards, that were opened once open again while the
-// server is away, and says so honestly for every other page. Served as /sw.js with VERSION, FILES and OFFLINE_PAGE
-// before it; VERSION is a hash of all that is kept, so a changed file is a changed worker.
+// server is away, and says so honestly for every other page. Served as /sw.js with VERSION, FILES and
+// OFFLINE_PAGE before it, and caches.js; VERSION is a hash of all that is kept, so a changed file is
+// a changed worker.
 //
 // The server always comes first. What is kept is used only when it does not answer: an update is
 // never hidden behind an old copy. Answers of the API and whatever changes something pass by.
 
-const CACHE = `ninefifty-${VERSION}`;
-const CACHES = /^ninefifty-/;
-const STAGE = /^\/(runs\/[\w-]+\/stage|routines\/[\w-]+\/learn\/cards)$/;
+const CACHE = cacheOf(VERSION);
 const MOST_STAGES = 20;
 // A dead wifi hangs for minutes. Once it has hung, the other files of the page do not wait again.
 const ANSWER_WITHIN_MS = 3000;
@@ -23,7 +22,7 @@ addEventListener("fetch", (event) => {
   url.hash = ""; // Only the page itself reads it.
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (request.mode === "navigate") {
-    event.respondWith(isStage(url) ? stagePage(url) : otherPage(request));
+    event.respondWith(isKeptPage(url) ? stagePage(url) : otherPage(request));
   } else if (url.pathname.startsWith("/static/")) {
     event.respondWith(file(request));
   }
@@ -38,11 +37,11 @@ async function install() {
 // Stages kept by a former version are fetched anew: page and modules must fit each other.
 async function takeOver() {
   await clients.claim();
-  const former = (await caches.keys()).filter((name) => CACHES.test(name) && name !== CACHE);
+  const former = (await ourNames()).filter((name) => name !== CACHE);
   const stages = new Set(await openStages());
   for (const name of former) {
     for (const { url } of await (await caches.open(name)).keys()) {
-      if (isStage(new URL(url))) stages.add(url);
+      if (isKeptPage(url)) stages.add(url);
     }
   }
   await Promise.all([...stages].map(renew));
@@ -52,7 +51,7 @@ async function takeOver() {
 // The stage that was open when this worker came, which did not go through it.
 async function openStages() {
   const pages = await clients.matchAll({ type: "window", includeUncontrolled: true });
-  return pages.map((page) => page.url).filter((url) => isStage(new URL(url)));
+  return pages.map((page) => page.url).filter(isKeptPage);
 }
 
 async function renew(url) {
@@ -116,12 +115,8 @@ async function keep(url, answer) {
 }
 
 async function forgetOldest(cache) {
-  const stages = (await cache.keys()).filter(({ url }) => isStage(new URL(url)));
+  const stages = (await cache.keys()).filter(({ url }) => isKeptPage(url));
   for (const { url } of stages.slice(0, -MOST_STAGES)) await cache.delete(url);
-}
-
-function isStage(url) {
-  return STAGE.test(url.pathname);
 }
 
 function inTime(answer) {

@@ -6,6 +6,7 @@ const BLINK_MS = 1000;
 
 export class Clip {
   #video = null;
+  #silence = null;
   #timer = null;
 
   get plays() {
@@ -27,12 +28,16 @@ export class Clip {
     for (const track of this.#video?.srcObject?.getTracks() ?? []) track.stop();
     this.#video?.remove();
     this.#video = null;
+    // A browser gives a page only a few of these.
+    this.#silence?.close();
+    this.#silence = null;
   }
 
   #make() {
     const picture = document.createElement("canvas");
     const stream = picture.captureStream(1);
-    for (const track of silence().getAudioTracks()) stream.addTrack(track);
+    this.#silence = new AudioContext();
+    for (const track of silenceOf(this.#silence).getAudioTracks()) stream.addTrack(track);
     this.#blink(picture.getContext("2d"));
     const video = document.createElement("video");
     video.className = "clip";
@@ -56,8 +61,7 @@ export class Clip {
   }
 }
 
-function silence() {
-  const context = new AudioContext();
+function silenceOf(context) {
   const target = context.createMediaStreamDestination();
   const oscillator = new OscillatorNode(context);
   oscillator.connect(new GainNode(context, { gain: 0 })).connect(target);

@@ -45,6 +45,8 @@ export class Music {
     if (this.#track === null) return;
     try {
       const response = await fetch(this.#track.url);
+      // A proxy answers for a server that is away: it is tried again, as where nothing answers.
+      if (response.status >= 500) throw new Error(`the server answered ${response.status}`);
       if (!response.ok) return this.#turn("failed");
       await this.#prepare(await response.blob());
     } catch {
@@ -101,6 +103,7 @@ export class Music {
     try {
       await this.#audio.play();
     } catch (error) {
+      // Any other: it was paused meanwhile, and the next beat starts it again.
       if (error.name === "NotAllowedError") this.#turn("blocked");
     }
     this.#isStarting = false;

@@ -8,7 +8,7 @@ const MODIFIERS = new Set(["Shift", "Control", "Alt", "Meta", "AltGraph"]);
  * Resolves to the next button pressed, { button, name }; to null when it was Escape or Tab, which
  * lead away from any control and stay what they are, or when `signal` was given.
  */
-export function nextButton(signal) {
+export function pressedButton(signal) {
   return new Promise((resolve) => {
     const end = (learnt) => {
       removeEventListener("keydown", onKey, { capture: true });

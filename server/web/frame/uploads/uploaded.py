@@ -16,9 +16,9 @@ from server.store.uploads.media_place import MediaPlace, place_at
 from server.web.frame.dependencies import HeldDatabase, HeldSettings, made_of
 from server.web.frame.door import Asker
 from server.web.frame.offered.links import kept_for_good
-from server.web.frame.placed.placed_file import placed_file
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
+from server.web.frame.uploads.placed_file import placed_file
 
 
 class KeptFile(Protocol):

@@ -4,13 +4,9 @@ from sqlalchemy import Delete
 from sqlmodel import Session, col, delete, select
 
 from server.store.between.alone import alone_at
-from server.store.database import Database
-from server.store.routines import STAGED
+from server.store.database import MOST_ROWS, Database
+from server.store.routines import COMING_IN
 from server.store.tables import EventRow, RoutineRow, RunRow
-
-MOST_ROWS = 2000
-"""Rows that one transaction takes out, so that others have their turn."""
-
 
 AN_IMPORT = "an import"
 
@@ -25,21 +21,21 @@ def clear_unfinished_imports(database: Database) -> None:
 
 def clear_unfinished(session: Session) -> None:
     """Take out every routine that is only on its way in; call it while no import is under way."""
-    for routine_id in session.exec(select(RoutineRow.id).where(RoutineRow.head == STAGED)).all():
+    for routine_id in session.exec(select(RoutineRow.id).where(RoutineRow.head == COMING_IN)).all():
         while clear_some(session, routine_id):
             pass
 
 
 def clear_some(session: Session, routine_id: str, most: int = MOST_ROWS) -> bool:
-    """Take some of a staged routine out; whether there may be more. The routine goes last."""
+    """Take some of a routine that is coming in out; whether there may be more. It goes last."""
     runs = select(RunRow.id).where(RunRow.routine_id == routine_id)
     events = select(EventRow.rev).where(col(EventRow.run_id).in_(runs)).limit(most)
     if _deleted(session, delete(EventRow).where(col(EventRow.rev).in_(events))):
         return True
     if _deleted(session, delete(RunRow).where(col(RunRow.id).in_(runs.limit(most)))):
         return True
-    staged = delete(RoutineRow).where(col(RoutineRow.id) == routine_id)
-    _deleted(session, staged.where(col(RoutineRow.head) == STAGED))
+    routine = delete(RoutineRow).where(col(RoutineRow.id) == routine_id)
+    _deleted(session, routine.where(col(RoutineRow.head) == COMING_IN))
     return False
 
 

@@ -25,7 +25,7 @@ BELOW = "*"
 
 
 # FastAPI looks whether what a route takes is a model of pydantic 1, and there is none here. That it
-# cannot be loaded it takes for a no: to load it took a tenth of the first page, and 1.5 MB.
+# cannot be loaded it takes for a no: to load it takes a tenth of the first page, and 1.5 MB.
 sys.modules.setdefault("pydantic.v1", None)  # type: ignore[arg-type]
 
 Answer = Callable[[Request], Awaitable[Response]]
@@ -108,8 +108,8 @@ class _Waiting:
 class RouteFinder:
     """Hands each request to the room that has its route; what it does not find, to the router.
 
-    The app has hundreds of routes in some eighty rooms. Trying them in turn took longer than most
-    answers, and loading them all took longer than all else of a start. So a room is loaded when
+    The app has hundreds of routes in some eighty rooms. Trying them in turn takes longer than most
+    answers, and loading them all takes longer than all else of a start. So a room is loaded when
     something is first asked for that it may answer, on a thread: those who mark do not wait.
     """
 

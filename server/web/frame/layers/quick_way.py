@@ -14,10 +14,16 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from server.domain.base.numbers import read_whole
 from server.logs import begin_request
-from server.web.frame.finding import Answer, RouteFinder
-from server.web.frame.named import OWN_NAME, Count
-from server.web.frame.request_limits import FORM_LIMIT, TooLong, refuse, whole_body, with_body
-from server.web.frame.security import own_hosts, refusal_of, secured
+from server.web.frame.layers.finding import Answer, RouteFinder
+from server.web.frame.layers.named import OWN_NAME, Count
+from server.web.frame.layers.request_limits import (
+    FORM_LIMIT,
+    TooLong,
+    refuse,
+    whole_body,
+    with_body,
+)
+from server.web.frame.layers.security import own_hosts, refusal_of, secured
 
 PLAIN = b"application/json"
 

@@ -1,7 +1,7 @@
 """The app's own files, answered from memory: a page asks for dozens of them at once.
 
-Handing them out one by one through all routes and a thread for each file took most of the time in
-which a page opened for the first time.
+Handing them out one by one through all routes and a thread for each file takes most of the time in
+which a page opens for the first time.
 """
 
 import mimetypes

@@ -3,7 +3,7 @@
 A file is whole before a row names it, and goes only after no row names it any more.
 """
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import BinaryIO
 
 from sqlmodel import Session
@@ -11,11 +11,10 @@ from sqlmodel import Session
 from server.domain.base.audio import KINDS, LONGEST_START, audio_kind
 from server.domain.base.errors import InvalidInput, NotFound, TooLarge
 from server.domain.base.text import LINE
-from server.store.routines import touch_routine
 from server.store.tables import TrackRow
 from server.store.uploads.media import MB
 from server.store.uploads.media_place import MediaPlace
-from server.store.uploads.single_file import remove_file
+from server.store.uploads.single_file import remove_file, set_file
 
 MOST_BYTES = 64 * MB
 """A track is held in the memory of the tablet while the stage is open."""
@@ -66,19 +65,12 @@ def load_track(session: Session, routine_id: str, key: str) -> Track:
 
 def set_track(session: Session, routine_id: str, track: Track) -> str | None:
     """Make a track the routine's music; returns the key of the one it takes the place of."""
-    row = session.get(TrackRow, routine_id)
-    old = None if row is None else row.key
-    row = row or TrackRow(routine_id=routine_id, key="", name="", media_type="", size=0)
-    row.key, row.name = track.key, track.name
-    row.media_type, row.size = track.media_type, track.size
-    session.add(row)
-    touch_routine(session, routine_id)
-    return old
+    return set_file(session, TrackRow, routine_id, **asdict(track))
 
 
 def remove_track(session: Session, routine_id: str) -> str | None:
     """Take the routine's music away; returns its key, None where there was none."""
-    return remove_file(session, session.get(TrackRow, routine_id))
+    return remove_file(session, TrackRow, routine_id)
 
 
 def _kinds_taken() -> str:

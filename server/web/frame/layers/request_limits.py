@@ -16,7 +16,7 @@ from server.domain.base.media import MOST_OF_CAPTIONS
 from server.domain.base.numbers import read_whole
 from server.domain.base.photographs import MOST_OF_PHOTOGRAPH
 from server.domain.whole.exchange import LARGEST_FILE
-from server.store.tracks import MOST_BYTES
+from server.store.uploads.tracks import MOST_BYTES
 from server.web.frame.errors import HTTP_WORDS, answer
 
 MB = 1024 * 1024

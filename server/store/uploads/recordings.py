@@ -16,6 +16,7 @@ from server.domain.base.errors import Conflict, Gone, NotFound
 from server.domain.base.ids import Id
 from server.domain.base.media import Kind
 from server.store.routines import touch_routine
+from server.store.runs import live_row
 from server.store.tables import RunRow
 from server.store.uploads.arriving import begin_anew, require_size, take_part
 from server.store.uploads.before_writing import Find
@@ -78,7 +79,7 @@ def announce_recording(
     Raises NotFound and Gone for the run, TooLarge and NoRoom for the size, Conflict where the id
     stands for another recording.
     """
-    run = _live_run(session, run_id)
+    run = live_row(session, run_id)
     row = session.get(RecordingRow, announced.id)
     if row is not None:
         _refuse_deleted(row)
@@ -115,7 +116,7 @@ def append_part(
     video, TooLarge for more than was announced, NoRoom, NotFound and Gone.
     """
     row = _row(session, recording_id)
-    _live_run(session, row.run_id)
+    live_row(session, row.run_id)
     if take_part(folder, row, number, part):
         _save(session, row)
     return _recording(row)
@@ -212,15 +213,6 @@ def _row(session: Session, recording_id: str) -> RecordingRow:
 def _refuse_deleted(row: RecordingRow) -> None:
     if row.deleted_ms is not None:
         raise Gone("This recording was deleted.")
-
-
-def _live_run(session: Session, run_id: str) -> RunRow:
-    row = session.get(RunRow, run_id)
-    if row is None:
-        raise NotFound("There is no such run.")
-    if row.deleted_ms is not None:
-        raise Gone("This run was deleted.")
-    return row
 
 
 def _recording(row: RecordingRow) -> Recording:

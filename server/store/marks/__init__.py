@@ -1,1 +1,0 @@
-"""Marks of many runs that come at the same moment."""

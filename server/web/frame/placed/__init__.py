@@ -1,1 +1,0 @@
-"""Uploaded files as answers, wherever they lie."""

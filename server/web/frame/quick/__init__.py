@@ -1,1 +1,0 @@
-"""Answering what is asked most before all else of the app."""

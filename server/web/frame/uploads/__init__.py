@@ -1,0 +1,1 @@
+"""Files of people: as a form sends them (`uploaded`), and as they are answered (`placed_file`)."""
