@@ -18,6 +18,9 @@ from server.domain.routine.preparing import Good, Preparation, Size
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 
+UNSOLD = "Say how it is sold."
+"""Why it cannot be told what to buy, where nobody has said in which packs it comes."""
+
 
 @dataclass(frozen=True)
 class Bought:
@@ -48,6 +51,11 @@ class Item:
     why: str
     drink_ids: tuple[str, ...]
     is_ground: bool
+
+    @property
+    def is_unsold(self) -> bool:
+        """Whether it is still to be said how it is sold: a page says that once for all such."""
+        return self.why == UNSOLD
 
 
 @dataclass(frozen=True)
@@ -121,7 +129,7 @@ def _item(need: IngredientNeed, good: Good | None, given: Preparation) -> Item:
     needed = tuple(_times(amount, runs) for amount in per_run)
     bought, why = None, ""
     if good is None or not good.sizes:
-        why = "" if good and good.not_bought else "Say how it is sold."
+        why = "" if good and good.not_bought else UNSOLD
     elif not per_run:
         why = "Say how much of it a run takes."
     elif len(per_run) > 1 and need.is_ground:

@@ -167,8 +167,8 @@ class Open:
     """All that is open. `spare_s` is the slot less what the plan takes with its words.
 
     It is None without words; `drinks` has a line for each drink that is not in order, `no_parts` is
-    that no drink has an ingredient, `bare_parts` counts those of which nothing is known but name
-    and amount.
+    that no drink has an ingredient, `unknown_parts` counts those not fully known, once of one
+    nothing is known but name and amount.
     `beyond_slot_s` is by how much the plan is longer than the slot, `empty_s` what of the slot no
     segment fills, where that is a minute or more. `serves_asked` are the serves that the rules ask
     for, `for_others` the drinks that are written for another number, with it.
@@ -189,7 +189,7 @@ class Open:
     rule_sheet_id: str = ""
     goal: GoalAhead | None = None
     drinks: tuple[str, ...] = ()
-    bare_parts: int = 0
+    unknown_parts: int = 0
     no_parts: bool = False
     spare_s: float | None = None
     beyond_slot_s: float = 0.0

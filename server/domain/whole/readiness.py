@@ -105,9 +105,9 @@ def for_others_words(drinks: Sequence[tuple[str, int]], asked: int) -> str:
     return f"{name} is for {serves} serves, your rules say {asked}"
 
 
-def bare_words(parts: int) -> str:
-    """That so many parts of drinks are names and amounts alone: on Today and above the drinks."""
-    return f"Only name and amount are known of {count(parts, 'part')}"
+def unknown_words(parts: int) -> str:
+    """Of how many parts of drinks not all is known: on Today, above the drinks and in each half."""
+    return f"{count(parts, 'part')} not fully known"
 
 
 def _drinks(open_: Open) -> Ready:
@@ -115,8 +115,8 @@ def _drinks(open_: Open) -> Ready:
         return Ready("drinks", False, f"{count(to_look_at, 'drink')} to look at")
     if open_.for_others:
         return Ready("drinks", False, for_others_words(open_.for_others, open_.serves_asked))
-    if open_.bare_parts:
-        return Ready("drinks", False, bare_words(open_.bare_parts))
+    if open_.unknown_parts:
+        return Ready("drinks", False, unknown_words(open_.unknown_parts))
     told = "No ingredients yet" if open_.no_parts else "Drinks are in order"
     return Ready("drinks", not open_.no_parts, told)
 

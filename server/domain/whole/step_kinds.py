@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from server.domain.base.durations import format_clock
 from server.domain.base.number_words import count, counted
 from server.domain.base.text import with_capital
+from server.domain.risk.saying import in_a_hundred
 from server.domain.whole.open_things import (
     Grown,
     LateProcess,
@@ -189,11 +190,10 @@ def late_step(late: LateProcess) -> NextStep:
         where = {"process": late.process_id, "segment": late.earlier_id}
         label = f"Start it after “{late.earlier_name}”"
         cures.insert(0, StepCure(label, "start process after", where))
-    ready = round(100 * late.chance_ready)
     return _step(
         "late",
         f"late-{late.process_id}",
-        f"“{late.name}” is ready in time in {ready} of 100 runs.",
+        f"“{late.name}” is ready in time {in_a_hundred(late.chance_ready)}.",
         f"As it will run, needed at {format_clock(late.needed_s)}"
         f"{'' if late.has_fallback else ', no plan B'}",
         *cures,

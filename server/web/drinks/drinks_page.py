@@ -294,5 +294,13 @@ def _balances(halves: Sequence[Half]) -> list[Balance]:
 def _care(hazards: Sequence[Caution], halves: Sequence[Half]) -> str:
     """What to take care of, in a few words; who decides stands beside it."""
     of_drinks = [each for half in halves if half.glass for each in half.glass.cautions]
-    shorts = dict.fromkeys(each.short for each in (*hazards, *of_drinks))
-    return ", ".join(filter(None, shorts))
+    shorts = dict.fromkeys(_in_short(each) for each in (*hazards, *of_drinks))
+    return "; ".join(filter(None, shorts))
+
+
+def _in_short(caution: Caution) -> str:
+    """A caution in a few words; of what spoils, what to do, up to where it goes into detail."""
+    if caution.code != "holding":
+        return caution.short
+    do, _, _ = caution.alone.partition(";")
+    return f"{do[:1].lower()}{do[1:]}"

@@ -13,11 +13,12 @@ from server.domain.routine.brim import Brim, filled_ml
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.served import poured_and_drunk
 from server.domain.routine.waiting import Waited
+from server.domain.whole.readiness import unknown_words
 from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line, shown_totals
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
 from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
-from server.web.drinks.view import Glass, waited_words
+from server.web.drinks.view import Glass, unknown_parts, waited_words
 from server.web.frame.filters import decimal
 from server.web.frame.tape import DRINK_KINDS
 
@@ -84,6 +85,8 @@ class Half:
     untold: str
     figures: tuple[BigFigure, ...]
     line: tuple[LinePart, ...]
+    unknown: int
+    """Of how many parts not all is known."""
     lacking: str
     """What is not known or odd, in a few words."""
     lacking_at: str
@@ -108,6 +111,7 @@ def half_of(
         CardWord(each, said.troubles.get((drink.id, each), "")) for each in drink.descriptors
     )
     added = _added(drink, glass, serving)
+    unknown = unknown_parts(drink, glass)
     rows = tuple(_rows(drink, said, serving, glass.waited if glass else ()))
     return Half(
         drink=drink,
@@ -118,8 +122,9 @@ def half_of(
         untold=untold,
         figures=_figures(glass, serving) if glass else (),
         line=glass_line(glass, serving) if glass else (),
-        lacking=_lacking(glass) if glass else "",
-        lacking_at=_lacking_at(glass) if glass else "",
+        unknown=len(unknown),
+        lacking=_lacking(glass, len(unknown)) if glass else "",
+        lacking_at=_lacking_at(glass, unknown) if glass else "",
         rows=rows,
         added=added,
         drawing=_picture(glass, rows, added) if glass else None,
@@ -280,22 +285,19 @@ def _temp(glass: Glass) -> Estimate | None:
     return standing.drunk or standing.poured or glass.balance.serve.temp_c
 
 
-def _lacking(glass: Glass) -> str:
-    unknown = len({each.ingredient for each in glass.balance.unknowns})
+def _lacking(glass: Glass, unknown: int) -> str:
     odd = len(glass.balance.notices)
     found = [
-        f"{count(unknown, 'part')} not fully known" if unknown else "",
+        unknown_words(unknown) if unknown else "",
         count(odd, "thing to look at", "things to look at") if odd else "",
     ]
     return ", ".join(filter(None, found))
 
 
-def _lacking_at(glass: Glass) -> str:
-    unknown = {each.ingredient for each in glass.balance.unknowns}
-    first = next((part.id for part in glass.drink.ingredients if part.name in unknown), None)
-    if first is None or glass.balance.notices:
+def _lacking_at(glass: Glass, unknown: tuple[Ingredient, ...]) -> str:
+    if not unknown or glass.balance.notices:
         return "open=figures"
-    return f"edit=ingredient-{first}"
+    return f"edit=ingredient-{unknown[0].id}"
 
 
 def _verdict(card: tuple[CardWord, ...], said: Said) -> str:

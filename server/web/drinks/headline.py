@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from server.domain.base.number_words import count
 from server.domain.routine.routine import Routine
-from server.domain.whole.readiness import bare_words
+from server.domain.whole.readiness import unknown_words
 from server.web.drinks.half import CardWord, Half
 from server.web.drinks.in_script import NEVER_SAID, NOT_KNOWN, Contradiction, Said
 
@@ -47,9 +47,9 @@ def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> DrinksH
         return DrinksHeadline(
             f"What goes into {empty[0] if len(empty) < len(halves) else 'the glass'}?"
         )
-    bare = sum(row.is_bare for half in halves for row in half.rows)
-    if bare:
-        return DrinksHeadline(bare_words(bare))
+    # A name alone tells nothing; what else is lacking stands in the half.
+    if any(row.is_bare for half in halves for row in half.rows):
+        return DrinksHeadline(unknown_words(sum(half.unknown for half in halves)))
     which = {1: "It holds", 2: "Both drinks hold"}.get(len(halves), "All drinks hold")
     if said.has_words:
         return DrinksHeadline(f"{which} what you say")

@@ -98,6 +98,20 @@ def told_glass(drink: Drink, routine: Routine) -> tuple[Glass | None, str]:
     return told(glass_words(drink), lambda: glass_of(drink, routine))
 
 
+def unknown_parts(drink: Drink, glass: Glass | None) -> tuple[Ingredient, ...]:
+    """The parts of which not all is known: wherever they are counted it is these."""
+    lacking = {each.ingredient for each in glass.balance.unknowns} if glass else set()
+    return tuple(part for part in drink.ingredients if part.is_bare or part.name in lacking)
+
+
+def unknown_of(routine: Routine) -> int:
+    """How many parts of all drinks are not fully known, once one of them is a name alone."""
+    if not any(part.is_bare for drink in routine.drinks for part in drink.ingredients):
+        return 0
+    glasses = ((drink, told_glass(drink, routine)[0]) for drink in routine.drinks)
+    return sum(len(unknown_parts(drink, glass)) for drink, glass in glasses)
+
+
 def waited_words(waited: Waited) -> str:
     """How long something waits and how warm it goes in: "waits 1:20 (0:40–2:10) by the plan …"."""
     least, likely, most = (format_clock(each) for each in waited.stand)

@@ -1,42 +1,59 @@
-"""When the slot is finished, as a picture: bars on the tape's scale, and the table behind it."""
+"""When the slot is finished: fifty little slots, each laid where it ends, and the table behind it.
 
+They are the fifty that stand beside every chance, here on a scale of time.
+"""
+
+from collections import Counter
 from dataclasses import dataclass
-from itertools import accumulate, pairwise
+from itertools import accumulate
+from math import ceil
 
-from server.domain.base.durations import format_clock
-from server.domain.risk.outcome import Forecast, Histogram
+from server.domain.base.durations import TICK_S, format_clock
+from server.domain.risk.outcome import Forecast
 from server.domain.risk.saying import in_a_hundred, inside_words
 from server.domain.routine.rules import RuleSheet
 from server.web.frame.axis import round_moments
-from server.web.frame.filters import percent
 from server.web.frame.tape import Post
 
 MOST_TICKS = 8
 
+SLOTS = 50
+"""How many slots are laid out, each as likely as the others."""
+
+COLUMNS = 24
+"""Into about how many columns they are gathered from left to right."""
+
+LEAST_HIGH = 5
+"""A picture has room for so many above each other, however few there are (for the eye)."""
+
 
 @dataclass(frozen=True)
-class FinishBar:
-    """A bar, in percent of the picture; `over` says that it lies past the end of the slot."""
+class FinishColumn:
+    """Slots that end close together, in percent of the picture: `lots` of them, each `high`.
+
+    `over` says that they end past the end of the slot.
+    """
 
     x: float
     width: float
-    height: float
+    lots: int
+    high: float
     title: str
     over: bool
 
 
 @dataclass(frozen=True)
 class FinishPicture:
-    """The distribution of the finish, slot end and target in it."""
+    """Where fifty slots end, slot end and target in it."""
 
-    bars: tuple[FinishBar, ...]
+    columns: tuple[FinishColumn, ...]
     posts: tuple[Post, ...]
     ticks: tuple[Post, ...]
     rows: tuple[tuple[str, str], ...]
     """Moments and the chance to be finished by then: the data table."""
     title: str
     later: str
-    """How much of the distribution lies beyond the last bar, in words; empty where none does."""
+    """How much of the distribution lies beyond the picture, in words; empty where none does."""
 
 
 def finish_picture(
@@ -51,7 +68,7 @@ def finish_picture(
     last_s = max(rules.slot_s + width_s, *(each.end_s for each in all_shown))
     scale = _Across(first_s, last_s)
     return FinishPicture(
-        bars=_bars(shown, forecast.slots, scale, rules),
+        columns=_columns(forecast, scale, rules),
         posts=(
             Post(scale.at(rules.target_s), f"target {format_clock(rules.target_s)}", "target"),
             Post(scale.at(rules.slot_s), f"slot {format_clock(rules.slot_s)}", "slot"),
@@ -72,22 +89,28 @@ class _Across:
         return round(100 * min(max(share, 0.0), 1.0), 3)
 
 
-def _bars(shown: Histogram, slots: int, scale: _Across, rules: RuleSheet) -> tuple[FinishBar, ...]:
-    highest = max(shown.counts)
-    bars = []
-    for number, count in enumerate(shown.counts):
-        start_s = shown.start_s + number * shown.width_s
-        end_s = start_s + shown.width_s
-        words = f"{format_clock(start_s)} to {format_clock(end_s)}"
-        title = f"{words}: {percent(count / slots)}"
-        height = round(100 * count / highest, 2)
-        # A bar across the end of the slot would be all inside it or all past it.
-        cuts = [rules.slot_s] if start_s < rules.slot_s < end_s else []
-        for first_s, last_s in pairwise([start_s, *cuts, end_s]):
-            x = scale.at(first_s)
-            width = round(scale.at(last_s) - x, 3)
-            bars.append(FinishBar(x, width, height, title, first_s >= rules.slot_s))
-    return tuple(bars)
+def _columns(forecast: Forecast, scale: _Across, rules: RuleSheet) -> tuple[FinishColumn, ...]:
+    """Columns count from the end of the slot, so that none is half inside it and half past it."""
+    wide_s = (scale.last_s - scale.first_s) / COLUMNS
+    ends = [forecast.finishes_s[len(forecast.finishes_s) * (2 * n + 1) // (2 * SLOTS)]
+            for n in range(SLOTS)]  # fmt: skip
+    shown = (min(max(each, scale.first_s), scale.last_s) for each in ends)
+    # Inside is up to the very end, as it is for every chance.
+    places = Counter(ceil((each - TICK_S - rules.slot_s) / wide_s) for each in shown)
+    high = round(100 / max(LEAST_HIGH, *places.values()), 3)
+    return tuple(
+        _column(rules.slot_s + (place - 1) * wide_s, wide_s, places[place], high, scale, place > 0)
+        for place in sorted(places)
+    )
+
+
+def _column(
+    start_s: float, wide_s: float, lots: int, high: float, scale: _Across, over: bool
+) -> FinishColumn:
+    x = scale.at(start_s)
+    words = f"{format_clock(max(start_s, 0.0))} to {format_clock(start_s + wide_s)}"
+    width = round(scale.at(start_s + wide_s) - x, 3)
+    return FinishColumn(x, width, lots, high, f"{words}: {lots} of {SLOTS}", over)
 
 
 def _later(forecast: Forecast) -> str:

@@ -17,12 +17,11 @@ from server.domain.whole.tryouts import all_tried, lengthen, move
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.render import part
 from server.web.frame.telling import told
-from server.web.plan.chances import told_of
 from server.web.plan.effect import effect_of
 from server.web.plan.followed import followed
 from server.web.plan.outlook import RISK, HeldOutlooks
 from server.web.plan.tape import tape_of
-from server.web.plan.view import headline_of, process_rows
+from server.web.plan.view import head_chance, headline_of, process_rows
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -71,8 +70,9 @@ def next_run(
 ) -> Response:
     """The next run in a few words, for the list of routines."""
     outlook = outlooks.of_routine(session, routine_id)
-    shown, untold = told(RISK, lambda: told_of(outlook.next_run, outlook.rules, routine_id))
-    values = {"routine": outlook.routine, "told": shown, "untold": untold}
+    chance, untold = told(RISK, lambda: head_chance(outlook))
+    shown, but = (chance.told, chance.but) if chance else (None, "")
+    values = {"routine": outlook.routine, "told": shown, "but": but, "untold": untold}
     return part(request, "frame/_next_run.html", values)
 
 

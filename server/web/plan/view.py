@@ -9,7 +9,7 @@ from server.domain.risk.outcome import Forecast
 from server.domain.risk.processes import ProcessTimes
 from server.domain.risk.saying import in_a_hundred
 from server.domain.risk.times import Times
-from server.domain.routine.plan import Layout, PlacedProcess
+from server.domain.routine.plan import Layout, PlacedProcess, layout
 from server.domain.routine.routine import LANES, Lane, Process, Routine, Segment
 from server.domain.whole.process_time import WorkedOut, worked_out
 from server.domain.whole.segment_times import LEAST_OVER_S, LEAST_RUNS, Takes
@@ -19,6 +19,7 @@ from server.web.plan.chances import NextRunTold, told_of
 from server.web.plan.outlook import Outlook
 from server.web.plan.product import product_names, product_waits
 from server.web.plan.tape import PlanTape
+from server.web.plan.too_late import SURELY_READY, too_late
 
 CERTAINTY = 0.95
 """How sure the headline says what to cut for."""
@@ -34,6 +35,8 @@ class HeadChance:
     share: float
     cut_s: float
     spare_s: float
+    but: str
+    """What comes too late all the same, in a sentence; "" for nothing."""
 
 
 @dataclass(frozen=True)
@@ -154,6 +157,7 @@ def head_chance(outlook: Outlook) -> HeadChance:
         share=full.chance_inside,
         cut_s=max(over_s, 0.0),
         spare_s=max(-over_s, 0.0),
+        but=too_late(layout(outlook.routine), full),
     )
 
 
@@ -214,7 +218,8 @@ def _process_row(placed: PlacedProcess, chance: float | None) -> ProcessRow:
     if process.after_segment_id is None:
         note = "starts after no segment"
     elif placed.due_s is not None:
-        note, needs = f"needed {format_clock(placed.due_s)}", chance is not None and chance < 0.9
+        needs = chance is not None and chance < SURELY_READY
+        note = f"needed {format_clock(placed.due_s)}"
         if placed.margin_s is not None and placed.margin_s < 0:
             note, needs = f"{format_clock(-placed.margin_s)} too late by the plan", True
     return ProcessRow(

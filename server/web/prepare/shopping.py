@@ -84,11 +84,15 @@ def shopping_context(
     context = routine_context(session, stored, PLACE)
     routine = stored.routine
     shopping = shopping_of(routine, context["rules"])
+    needed = needed_by(routine, today(now_ms))
+    unsold = tuple(each for each in shopping.items if each.is_unsold)
+    others = tuple(each for each in shopping.items if not each.is_unsold)
     return ShoppingPage(
         **context,
         headline=headline_of(shopping),
         beneath=beneath_of(shopping, routine.preparation),
-        rows=rows_of(shopping.items, routine, needed_by(routine, today(now_ms))),
+        unsold=rows_of(unsold, routine, needed),
+        rows=rows_of(others, routine, needed),
         made=rows_of(shopping.not_bought, routine, None),
         tasks=[(each.id, each.name) for each in routine.preparation.tasks],
         edit=edit,

@@ -42,6 +42,8 @@ class ShoppingPage(RoutinePage, folder="shopping"):
 
     headline: str
     beneath: str
+    unsold: tuple[ShoppingRow, ...]
+    """What it is not yet known of how it is sold: that is said once, above them."""
     rows: tuple[ShoppingRow, ...]
     made: tuple[ShoppingRow, ...]
     tasks: list[tuple[str, str]]
@@ -125,7 +127,7 @@ def _row(item: Item, name: str, tints: Mapping[str, str], needed: NeededBy | Non
         tint=" ".join(tints[each] for each in item.drink_ids) or "no-drink",
         buy=" + ".join(f"{count} × {_size(size)}" for count, size in _packs(item.bought)),
         detail="; ".join(parts),
-        need=item.why,
+        need="" if item.is_unsold else item.why,
         edit=f"good-{good.id}" if good is not None and is_kept else "good-new",
         new_name="" if is_kept else item.name,
     )

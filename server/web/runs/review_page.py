@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.domain.base.number_words import count
+from server.domain.heard.marks import WHO as HEARD_BY
 from server.domain.routine.plan import Layout, PlacedProcess, PlacedSegment, layout
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import Verdict, verdict_on
@@ -116,7 +117,7 @@ class ReviewPage(RoutinePage, folder="review"):
     edit: str
     open: str
     remarks: tuple[SegmentRemarks, ...]
-    number_of_remarks: int
+    remarks_words: str
     verdicts: Mapping[Said, str]
     points: PointsTable
     points_form: Form
@@ -176,7 +177,7 @@ def review_page_of(
         edit=asked.edit,
         open=asked.open,
         remarks=remarks,
-        number_of_remarks=sum(len(group.lines) for group in remarks),
+        remarks_words=_remarks_words(remarks),
         verdicts=VERDICTS,
         points=points_table(rules.criteria, state.scores),
         points_form=points or points_form(run, seat),
@@ -185,6 +186,18 @@ def review_page_of(
         just_made=asked.made == "take",
         taken=asked.taken if any(each.id == asked.taken for each in run.record.events) else "",
     )
+
+
+def _remarks_words(remarks: Sequence[SegmentRemarks]) -> str:
+    """How many remarks there are, and from whom: nobody watched where a recording was heard."""
+    lines = [line for group in remarks for line in group.lines]
+    heard = sum(line.who == HEARD_BY for line in lines)
+    watched = len(lines) - heard
+    found = [
+        f"{count(watched, 'remark')} of those who watched" if watched or not heard else "",
+        f"{count(heard, 'claim')} listened for in the recording" if heard else "",
+    ]
+    return ", ".join(filter(None, found))
 
 
 def about_form(run: StoredRun, tags: tuple[str, ...]) -> Form:

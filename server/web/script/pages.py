@@ -146,12 +146,13 @@ def script_page_of(
     sentence = open_sentence(found, now, beside, paces) if beside and not opened else None
     script = script_view(routine, now, texts, found.ledger, paces)
     faulty = segments_of(form.faults)
+    planned_s = layout(now).total_s
     at = at or (sentence.segment.id if sentence else opened.line.about_id if opened else "")
     return ScriptPage(
         **context,
         script=script,
         headline=_headline(script),
-        beneath=_beneath(script, -left_of(context["rules"].slot_s, layout(now).total_s)),
+        beneath=_beneath(script, planned_s, -left_of(context["rules"].slot_s, planned_s)),
         shown_id=script.shown(next(iter(sorted(faulty)), at)),
         is_writing=is_writing or bool(faulty),
         opened=opened,
@@ -195,21 +196,30 @@ def _headline(script: ScriptView) -> str:
     if not script.words:
         return "Nothing is written yet"
     over_s = -left_of(script.voice_s, script.spoken_s)
-    spare = apart(over_s, "too long", "to spare", "just as planned")
+    spare = apart(over_s, "too long", "to spare", "just right")
     said, planned = format_clock(script.spoken_s), format_clock(script.voice_s)
-    return f"{said} to say, {planned} planned: {spare}"
+    return f"{said} to say, {planned} planned for words: {spare}"
 
 
-def _beneath(script: ScriptView, over_slot_s: float) -> str:
-    """Whether the plan itself is too long, and at what pace the words are reckoned."""
+def _beneath(script: ScriptView, planned_s: float, over_slot_s: float) -> str:
+    """What of the plan has no words, whether it is too long, and at what pace they are reckoned."""
     pace = script.pace
     whose = "your pace" if pace.runs else "the pace of public talks"
     reckoned = f"At {whose}, {pace.words_per_minute:.0f} words a minute"
     if script.measured:
         reckoned += f", and in {count(script.measured, 'segment')} as your runs measured it"
     ends = f"Quickest to slowest {format_clock(script.low_s)} to {format_clock(script.high_s)}."
-    too_long = f"The plan is {format_clock(over_slot_s)} longer than the slot. "
-    return f"{too_long if over_slot_s > 0 else ''}{reckoned}. {ends}"
+    whole = ""
+    if over_slot_s > 0:
+        whole = f"The plan is {format_clock(over_slot_s)} longer than the slot. "
+    elif script.words and (wordless := sum(not each.words for each in script.segments)):
+        # Plan tells another time: that of all segments.
+        has = "has" if wordless == 1 else "have"
+        whole = (
+            f"The whole plan takes {format_clock(planned_s)}: "
+            f"{count(wordless, 'segment')} of it {has} no words. "
+        )
+    return f"{whole}{reckoned}. {ends}"
 
 
 def _leaves_texts_alone(request: Request) -> bool:

@@ -25,6 +25,7 @@ from server.store.runs import load_run
 from server.store.settled import settled_remarks
 from server.web.drift.goal_form import Aim
 from server.web.drinks.checked import Checked
+from server.web.drinks.view import unknown_of
 from server.web.frame.filters import clock, short_day
 from server.web.frame.telling import told
 from server.web.learn.gather import learning_of
@@ -77,7 +78,7 @@ def open_of(
         rule_sheet_id=standing.rules.id,
         goal=None if aim is None else open_things.GoalAhead(aimed_at(aim.goal), aim.progress.left),
         drinks=standing.found.untold,
-        bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
+        unknown_parts=unknown_of(routine),
         no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
         beyond_slot_s=beyond_slot_s(routine, standing.rules),

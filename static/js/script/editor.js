@@ -60,7 +60,7 @@ class ScriptPage {
     form.addEventListener("htmx:before:request", (event) => this.#asked(event));
     form.addEventListener("htmx:after:request", (event) => this.#answered(event));
     if (this.isUnsaved) this.#typed(this.fields[0]);
-    else say(root, "Saved");
+    else if (!form.hasAttribute("data-shut")) say(root, "Saved"); // Who only reads saves nothing.
   }
 
   get isUnsaved() {

@@ -268,3 +268,26 @@ def test_a_second_drink_is_one_touch_away_where_there_is_room_for_it(page, desk)
     page.goto(poured(desk, "Alone", "Gin"))
     page.locator(".half-beside").get_by_role("link", name="Add a drink").click()
     expect(page.get_by_role("heading", name="A new drink")).to_be_visible()
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (800, 1280), (360, 640)])
+def test_each_figure_in_the_line_of_a_drink_has_a_fingers_room_of_its_own(page, width, height):
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto("/routines/routine-demo/drinks?show=drink-lamp")
+    pressed = page.locator(".drink-half :is(a, button):visible")
+    boxes = [each.bounding_box() for each in pressed.all()]
+    figures = [each.bounding_box() for each in page.locator(".glass-line a:visible").all()]
+    assert len(figures) >= 3
+    assert [each for each in figures if min(each["width"], each["height"]) < 48] == []
+    overlaps = [
+        (one, other) for one in figures for other in boxes if one != other and _meet(one, other)
+    ]
+    assert overlaps == []
+
+
+def _meet(one, other):
+    """Whether two boxes share more than their edge."""
+    return all(
+        one[at] + one[size] > other[at] + 1 and other[at] + other[size] > one[at] + 1
+        for at, size in (("x", "width"), ("y", "height"))
+    )

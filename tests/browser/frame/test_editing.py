@@ -201,6 +201,10 @@ def test_exported_file_comes_in_again_as_an_equal_routine(page, desk, tmp_path):
     again = desk.get(page.url.replace("/plan", "/export.json").split("/", 3)[3]).json()
     given = json.loads(file.read_text(encoding="utf-8"))
     assert file.name == "Lamp and Orchard (demo).json"
+    # The first is still there: only by its name can a person tell which of them came in again.
+    name = given["routine"]["name"]
+    assert again["routine"]["name"] == f"{name} (copy)"
+    again = json.loads(json.dumps(again).replace(f'"{name} (copy)"', f'"{name}"'))
     assert without_ids(again) == without_ids(given)
 
 

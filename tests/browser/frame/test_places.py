@@ -142,6 +142,33 @@ def test_the_last_change_and_its_undo_cover_nothing_that_is_pressed(page, desk):
     assert page.locator(".script-foot button").evaluate_all(COVERED) == []
 
 
+@pytest.mark.parametrize("both", [False, True], ids=["undo", "undo and do again"])
+@pytest.mark.parametrize("width", [360, 412, 641, 735])
+def test_undo_and_do_again_stand_in_the_frame_of_a_phone(page, desk, width, both):
+    path = f"/routines/{desk.routine('A rather long name for a set', {'Greet': '0:20'})}"
+    if both:
+        desk.send_form(f"{path}/segments/new", name="Pour", likely="0:30", lane="both")
+        desk.send_form(f"{path}/undo", back="plan")
+    page.set_viewport_size({"width": width, "height": 640})
+    for place in ("script", "plan"):
+        page.goto(f"{path}/{place}")
+        frame = page.locator("header.frame").bounding_box()
+        buttons = page.locator(".history button")
+        assert buttons.count() == 1 + both
+        for box in (each.bounding_box() for each in buttons.all()):
+            assert box["y"] >= 0
+            assert box["y"] + box["height"] <= frame["height"] + 1
+            assert min(box["width"], box["height"]) >= 48
+        in_frame = ".menu summary, .history button, .act"
+        edges = page.locator(
+            in_frame if width < 641 else f"{in_frame}, .five a:last-child"
+        ).evaluate_all(EDGES)
+        assert edges == sorted(edges)
+        pressed = page.locator(":is(.frame, .history) :is(a, button, summary):visible")
+        assert pressed.evaluate_all(COVERED) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
 def test_an_ingredient_of_the_library_fills_the_fields_at_once_but_not_those_typed_in(page):
     page.goto("/routines/routine-demo/drinks")
     page.locator(".part-row a", has_text="Pear brandy").click()

@@ -66,6 +66,8 @@ def test_an_owner_invites_a_coach_who_then_sees_only_what_a_coach_may(house, ada
     expect(coach.get_by_text("You read this routine")).to_be_visible()
     expect(coach.get_by_role("link", name="Rehearse")).to_have_count(0)
     expect(coach.locator("textarea:not([disabled])")).to_have_count(0)
+    # Nothing of theirs was saved.
+    expect(coach.locator("#saving")).to_be_empty()
     coach.goto(f"{ROUTINE}/plan?open=segment-seg-brew")
     # Without the buttons around it the planned time has room for itself.
     box = "b => [b.offsetHeight, parseFloat(getComputedStyle(b).lineHeight)]"

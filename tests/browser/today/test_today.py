@@ -51,7 +51,7 @@ def test_a_new_routine_is_on_the_clock_within_a_few_touches(page, empty_server):
     page.goto(f"http://tablet.lan:{empty_server.port}/")
     page.get_by_label("Name", exact=True).fill("First")
     page.get_by_role("button", name="Create routine").click()
-    page.get_by_label("Drinks in 10:00").fill("2")
+    page.get_by_label("How many drinks").fill("2")
     page.get_by_role("button", name="Start from an empty pattern").click()
     page.get_by_role("heading", name="No run yet").wait_for()
     page.get_by_role("link", name="Rehearse").first.click()

@@ -261,7 +261,7 @@ def test_a_remark_pales_with_the_runs_since():
 def test_a_late_process_offers_an_earlier_start():
     drip = LateProcess("p1", "Drip", 0.6, 428.0, earlier_id="s1", earlier_name="Welcome")
     step = only(processes=(drip,))
-    assert step.sentence == "“Drip” is ready in time in 60 of 100 runs."
+    assert step.sentence == "“Drip” is ready in time 60 in 100."
     assert step.detail == "As it will run, needed at 7:08, no plan B"
     assert step.cures[0].parameters == {"process": "p1", "segment": "s1"}
 
@@ -338,8 +338,8 @@ def test_what_is_not_ready_is_told_with_its_size():
 
 
 def test_drinks_are_not_in_order_while_parts_are_names_alone():
-    assert lines(bare_parts=1)["drinks"] == (False, "Only name and amount are known of 1 part")
-    assert lines(bare_parts=8)["drinks"] == (False, "Only name and amount are known of 8 parts")
+    assert lines(unknown_parts=1)["drinks"] == (False, "1 part not fully known")
+    assert lines(unknown_parts=8)["drinks"] == (False, "8 parts not fully known")
 
 
 def test_a_routine_without_ingredients_or_words_is_not_ready():

@@ -519,8 +519,17 @@ def test_a_hazard_in_the_words_stands_in_the_care_of_the_page(client):
     page = Page(
         client.get(f"{keep(client, make_routine(segments=(fog,), drinks=ROUTINE.drinks))}/drinks")
     )
-    assert page.text(".care summary").startswith("Take care: dry ice, contains alcohol")
+    assert page.text(".care summary").startswith("Take care: dry ice; contains alcohol")
     assert "Dry ice (hands in “Segment s1”): it burns" in page.texts(".care li")[0]
+
+
+def test_the_care_of_what_spoils_says_what_to_do_and_who_decides(client):
+    milk = Ingredient("i1", "Whole milk", Amount(100, "ml"), (), Substance("dairy"))
+    path = keep(client, make_routine(drinks=(Drink("d1", "Foam", 1, (milk,)),)))
+    page = Page(client.get(f"{path}/drinks"))
+    told = page.text(".care summary")
+    assert "holds milk: keep it at 5 °C or below, or at 57 °C or above" in told
+    assert told.endswith("Local codes decide.")
 
 
 def test_a_syrup_by_grams_says_what_one_cooking_yields(client, path):

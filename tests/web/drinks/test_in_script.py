@@ -1,8 +1,12 @@
 """The drinks page beside what the script says of the drinks."""
 
+from dataclasses import replace
+
 import pytest
 
 from server.domain.base.amounts import Amount
+from server.domain.glass.figures import Figure
+from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.own_words import OwnWord
 from tests.factories import make_routine, make_segment
@@ -83,8 +87,21 @@ def test_where_all_fits_the_first_line_says_so(client, path):
     )
     page = drinks(client)
     assert page.text(".on-card").endswith("All given and said.")
-    assert page.text("h1") == "Only name and amount are known of 1 part"
+    assert page.text("h1") == "1 part not fully known"
     assert page.texts(".drink-half .about")[0] == "1 serve · 1 part not fully known"
+
+
+def test_parts_not_fully_known_are_counted_alike_above_the_drinks_in_each_and_on_today(client):
+    bare = Ingredient("i1", "Frumble", Amount(20, "ml"))
+    part_known = Ingredient("i2", "Tidal cordial", Amount(20, "ml"), (), Substance(abv=Figure(18)))
+    whole = replace(bare, id="i3", name="Low cordial")
+    drinks_ = (Drink("d1", "Tide", 1, (bare,)), Drink("d2", "Ebb", 1, (part_known, whole)))
+    keep(client, make_routine(drinks=drinks_))
+    page = drinks(client)
+    assert page.text("h1") == "3 parts not fully known"
+    told = [each.partition(" · ")[2] for each in page.texts(".half-head .about")]
+    assert told == ["1 part not fully known", "2 parts not fully known"]
+    assert "3 parts not fully known" in Page(client.get("/routines/r1")).text(".ready")
 
 
 def test_a_word_nothing_gives_is_told_where_no_segment_names_its_drink(client):

@@ -91,6 +91,13 @@ def test_an_accepted_take_is_a_run_with_marks_and_claims(own):
     assert causes == {"heard"}
 
 
+def test_claims_heard_in_a_recording_are_not_said_to_be_of_those_who_watched(own):
+    take = begin(own)
+    run = own.post(f"{take}/run", data={"when": "2026-09-01T10:00"}).headers["location"]
+    told = Page(own.get(run)).text("#remarks-made summary")
+    assert told == "2 claims listened for in the recording"
+
+
 def test_the_run_leads_back_to_its_take_and_can_be_undone(own):
     take = begin(own)
     run = own.post(f"{take}/run", data={"when": "2026-09-01T10:00"}).headers["location"]

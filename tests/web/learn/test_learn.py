@@ -95,6 +95,15 @@ def test_a_sentence_that_sat_is_not_asked_for_on_that_day_again(desk):
     assert page.texts(".learn-state") == ["known", "0 of 2 known"]
 
 
+def test_each_segment_has_a_slot_for_each_sentence_filled_once_it_is_known(desk):
+    send(desk, mark("m1"))
+    drawn = [
+        [rect.get("class") for rect in svg.cssselect("rect")]
+        for svg in look(desk).all(".learn-slots")
+    ]
+    assert drawn == [["learn-sits"], ["learn-bed", "learn-bed"]]
+
+
 def test_a_mark_that_arrives_twice_counts_once_and_one_taken_back_not_at_all(desk):
     send(desk, mark("m1"), mark("m2", how="gone"))
     send(desk, mark("m1", how="gone"))

@@ -26,6 +26,8 @@ def test_who_is_invited_sees_by_whom_and_makes_an_account(house, ada):
     assert answer.headers["location"] == "/account?new=yes"
     assert Page(browser.get("/account")).text("#about-me h2") == "Cam"
     assert Page(browser.get("/account?new=yes")).text(".actions .button:not(.quiet)") == "Routines"
+    notice = Page(browser.get("/account?new=yes")).text(".notice")
+    assert notice.endswith("What is shared with you stands under Routines.")
     assert browser.get("/people").status_code == 403
 
 

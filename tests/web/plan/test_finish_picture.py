@@ -27,18 +27,29 @@ def post(picture, kind):
     return found.x
 
 
-def test_bars_lie_beneath_each_other_and_the_highest_fills_the_picture():
-    bars = finish_picture(AROUND, RULES).bars
-    assert max(bar.height for bar in bars) == 100
-    gaps = [later.x - (bar.x + bar.width) for bar, later in pairwise(bars)]
-    assert gaps == pytest.approx([0] * len(gaps), abs=0.01)
+def test_fifty_slots_are_laid_where_they_end_as_many_inside_as_the_chance_says():
+    columns = finish_picture(AROUND, RULES).columns
+    assert sum(each.lots for each in columns) == 50
+    inside = sum(each.lots for each in columns if not each.over)
+    assert inside == pytest.approx(50 * AROUND.chance_inside, abs=1)
+    assert max(each.lots * each.high for each in columns) <= 100.1
 
 
-def test_bars_past_the_end_of_the_slot_are_marked_and_no_others():
-    picture = finish_picture(AROUND, RULES)
-    end = post(picture, "slot")
-    assert {bar.over for bar in picture.bars} == {True, False}
-    assert all(bar.over == (bar.x >= end - 0.01) for bar in picture.bars)
+def test_columns_past_the_end_of_the_slot_are_marked_and_none_lies_across_it():
+    columns, end = (picture := finish_picture(AROUND, RULES)).columns, post(picture, "slot")
+    assert {each.over for each in columns} == {True, False}
+    for each in columns:
+        assert each.x >= end - 0.01 if each.over else each.x + each.width <= end + 0.01
+
+
+def test_columns_do_not_overlap():
+    columns = finish_picture(AROUND, RULES).columns
+    assert all(later.x >= one.x + one.width - 0.01 for one, later in pairwise(columns))
+
+
+def test_a_slot_that_ends_at_the_very_end_is_inside():
+    exact = replace(AROUND, finishes_s=(RULES.slot_s,) * 100)
+    assert [each.over for each in finish_picture(exact, RULES).columns] == [False]
 
 
 @pytest.mark.parametrize(
@@ -47,7 +58,7 @@ def test_bars_past_the_end_of_the_slot_are_marked_and_no_others():
 def test_slot_end_and_target_are_in_the_picture_wherever_the_finishes_lie(seconds):
     picture = finish_picture(forecast_of(*seconds), RULES)
     assert 0 <= post(picture, "target") < post(picture, "slot") <= 100
-    assert all(bar.x >= 0 and bar.x + bar.width <= 100.01 for bar in picture.bars)
+    assert all(each.x >= 0 and each.x + each.width <= 100.01 for each in picture.columns)
 
 
 def test_two_pictures_beside_each_other_have_one_scale():
@@ -57,14 +68,7 @@ def test_two_pictures_beside_each_other_have_one_scale():
     assert finish_picture(other, RULES).posts != two.posts
 
 
-def test_a_bar_that_straddles_the_end_of_the_slot_is_split_there():
-    lonely = replace(AROUND, histogram=Histogram(580, 50, (100_000,)))
-    inside, over = finish_picture(lonely, RULES).bars
-    assert (inside.over, over.over) == (False, True)
-    assert over.x == pytest.approx(post(finish_picture(lonely, RULES), "slot"), abs=0.01)
-
-
-def test_what_lies_beyond_the_last_bar_is_told():
+def test_what_lies_beyond_the_picture_is_told():
     told = finish_picture(
         replace(AROUND, slots=100, histogram=Histogram(500, 20, (99,), 0, 1)), RULES
     )

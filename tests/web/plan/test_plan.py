@@ -1,6 +1,7 @@
 import pytest
 
 from server.domain.base.durations import parse_duration
+from server.domain.routine.routine import Spread
 from tests.factories import NOW_MS, make_events, make_process, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.practice import DAY_MS, practise_once
@@ -288,6 +289,38 @@ def test_a_late_process_is_told_in_words(client):
     page = looked_at(client, path, "process-p1")
     assert page.texts("[data-panel] strong") == ["likely ready 1:20 too late."]
     assert page.text("#process-p1 .need") == "1:20 too late by the plan"
+
+
+def test_a_process_that_comes_too_late_is_told_wherever_the_chance_to_finish_is(client):
+    slow = make_process(after="s1", before="s2")
+    path = keep(client, make_routine(processes=(slow,)))
+    keep_run(client, kept(client), make_events({"s1": 60, "s2": 120}, total_s=180))
+    places = (f"{path}/plan/chance", f"{path}/plan/risk", path, f"{path}/plan/next")
+    told = {place: Page(client.get(place)).texts(".but") for place in places}
+    assert told == {each: ["But “Drip” comes 1:20 too late by the plan."] for each in places}
+
+
+def test_of_several_that_come_too_late_the_latest_is_named(client):
+    slow, slower = (
+        make_process(process_id=f"p{likely}", name=f"Drip {likely}", after="s1", before="s2",
+                     duration=Spread(likely))
+        for likely in (80, 95)
+    )  # fmt: skip
+    path = keep(client, make_routine(processes=(slow, slower)))
+    told = Page(client.get(f"{path}/plan/risk")).text(".but")
+    assert told == "But “Drip 95” comes 1:35 too late by the plan, and 1 other too."
+
+
+def test_a_process_that_is_often_too_late_is_told_though_the_plan_has_time_for_it(client):
+    tight = make_process(after="s1", before="s3", duration=Spread(59, 40, 90))
+    path = keep(client, make_routine(processes=(tight,)))
+    told = Page(client.get(f"{path}/plan/risk")).text(".but")
+    assert told.startswith("But “Drip” is ready in time only ")
+
+
+def test_beside_a_chance_with_everything_ready_stands_no_but(client):
+    path = keep(client, make_routine(processes=(make_process(duration=Spread(20)),)))
+    assert Page(client.get(f"{path}/plan/risk")).all(".but") == []
 
 
 def test_an_empty_plan_starts_with_its_first_segment_in_focus(client):

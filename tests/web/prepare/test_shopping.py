@@ -41,7 +41,7 @@ def test_an_empty_routine_says_what_fills_the_list(client):
 def test_how_it_is_sold_is_asked_for_and_then_told_in_packs(client):
     keep(client, routine())
     page = Page(client.get(HERE))
-    assert page.text(".prep-amiss") == "Say how it is sold."
+    assert page.text(".prep-amiss") == "Say how it is sold: touch it."
     opened = Page(client.get(page.one(".shop-line a").get("href")))
     sent = opened.sent_by(f"{HERE}/goods/new") | {"sizes": "700 ml = 20\n1 l"}
     assert client.post(f"{HERE}/goods/new", data=sent).status_code == 303
@@ -49,6 +49,16 @@ def test_how_it_is_sold_is_asked_for_and_then_told_in_packs(client):
     assert page.text(".shop-line b") == "2 × 700 ml"
     assert "600 ml left over; 40.00; a size without a price" in page.text(".shop-line small")
     assert page.text("h1") == "1 thing to buy, 40.00 in all"
+
+
+def test_how_things_are_sold_is_asked_once_above_all_that_lack_it(client):
+    parts = [replace(JUICE, id=f"i{n}", name=f"Juice {n}") for n in range(3)]
+    sold = Good("g1", "Juice 1", (Size(Amount(700, "ml"), 20.0),))
+    keep(client, replace(routine(sold), drinks=(Drink("d1", "Sour", 4, tuple(parts)),)))
+    page = Page(client.get(HERE))
+    assert page.texts(".prep-amiss") == ["Say how these 2 are sold: touch each."]
+    asked, known = page.all(".prep-lines")
+    assert [len(each) for each in (asked, known)] == [2, 1]
 
 
 def test_brewed_coffee_stands_on_the_list_by_its_dose(client):

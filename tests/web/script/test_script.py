@@ -90,9 +90,18 @@ def test_every_sentence_says_what_it_costs(client, path):
 def test_spoken_time_stands_beside_the_planned_one(client, path):
     page = Page(client.get(SCRIPT))
     assert "of 1:00" in page.text("#time-s2")
-    assert "2:00 planned" in page.text("h1")
+    assert "to say, 2:00 planned for words: " in page.text("h1")
     assert page.text("h1").endswith("to spare")
     assert "No run has measured your pace" in page.text(".script-side")
+
+
+def test_beside_what_is_planned_for_words_stands_what_the_whole_plan_takes(client, path):
+    planned = Page(client.get("/routines/r1/plan")).text("[data-figure='planned:r1']")
+    told = f"The whole plan takes {planned}: 1 segment of it has no words. "
+    assert Page(client.get(SCRIPT)).text(".script-top .about").startswith(told)
+    spoken = (make_segment("s1", said="Good evening."),)
+    other = keep(client, make_routine(routine_id="r2", segments=spoken))
+    assert "whole plan" not in Page(client.get(f"{other}/script")).text(".script-top .about")
 
 
 def test_a_plan_that_is_longer_than_the_slot_is_told_beside_what_is_to_spare(client):
