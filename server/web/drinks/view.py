@@ -116,6 +116,14 @@ def lacking_words(glass: Glass, unknown: int) -> str:
     return ", ".join(filter(None, found))
 
 
+def in_short(caution: Caution) -> str:
+    """A caution in a few words; of what spoils, what to do, up to where it goes into detail."""
+    if caution.code != "holding":
+        return caution.short
+    do, _, _ = caution.alone.partition(";")
+    return f"{do[:1].lower()}{do[1:]}"
+
+
 def unknown_of(routine: Routine) -> int:
     """How many parts of all drinks are not fully known, once one of them is a name alone."""
     if not any(part.is_bare for drink in routine.drinks for part in drink.ingredients):
