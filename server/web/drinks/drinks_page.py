@@ -36,7 +36,7 @@ from server.web.drinks.serve_amounts import FIELD, Serving, serving_of
 from server.web.drinks.step_form import STEPS
 from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of
-from server.web.drinks.view import BalanceRow, served_words, told_glass, told_making
+from server.web.drinks.view import BalanceRow, in_short, served_words, told_glass, told_making
 from server.web.frame.editing import ContextOf, Editor, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.render import see
@@ -294,13 +294,5 @@ def _balances(halves: Sequence[Half]) -> list[Balance]:
 def _care(hazards: Sequence[Caution], halves: Sequence[Half]) -> str:
     """What to take care of, in a few words; who decides stands beside it."""
     of_drinks = [each for half in halves if half.glass for each in half.glass.cautions]
-    shorts = dict.fromkeys(_in_short(each) for each in (*hazards, *of_drinks))
+    shorts = dict.fromkeys(in_short(each) for each in (*hazards, *of_drinks))
     return "; ".join(filter(None, shorts))
-
-
-def _in_short(caution: Caution) -> str:
-    """A caution in a few words; of what spoils, what to do, up to where it goes into detail."""
-    if caution.code != "holding":
-        return caution.short
-    do, _, _ = caution.alone.partition(";")
-    return f"{do[:1].lower()}{do[1:]}"

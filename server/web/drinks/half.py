@@ -5,7 +5,6 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from server.domain.base.number_words import count
 from server.domain.glass.figures import Estimate
 from server.domain.glass.steps import ON_ICE, Blend
 from server.domain.glass.totals import Totals
@@ -13,12 +12,11 @@ from server.domain.routine.brim import Brim, filled_ml
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.served import poured_and_drunk
 from server.domain.routine.waiting import Waited
-from server.domain.whole.readiness import unknown_words
 from server.web.drinks.glass_line import LEAST_ADDED_G, LinePart, big, glass_line, shown_totals
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
 from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
-from server.web.drinks.view import Glass, unknown_parts, waited_words
+from server.web.drinks.view import Glass, lacking_words, unknown_parts, waited_words
 from server.web.frame.filters import decimal
 from server.web.frame.tape import DRINK_KINDS
 
@@ -123,7 +121,7 @@ def half_of(
         figures=_figures(glass, serving) if glass else (),
         line=glass_line(glass, serving) if glass else (),
         unknown=len(unknown),
-        lacking=_lacking(glass, len(unknown)) if glass else "",
+        lacking=lacking_words(glass, len(unknown)) if glass else "",
         lacking_at=_lacking_at(glass, unknown) if glass else "",
         rows=rows,
         added=added,
@@ -283,15 +281,6 @@ def _warmth(glass: Glass) -> BigFigure:
 def _temp(glass: Glass) -> Estimate | None:
     standing = glass.standing
     return standing.drunk or standing.poured or glass.balance.serve.temp_c
-
-
-def _lacking(glass: Glass, unknown: int) -> str:
-    odd = len(glass.balance.notices)
-    found = [
-        unknown_words(unknown) if unknown else "",
-        count(odd, "thing to look at", "things to look at") if odd else "",
-    ]
-    return ", ".join(filter(None, found))
 
 
 def _lacking_at(glass: Glass, unknown: tuple[Ingredient, ...]) -> str:

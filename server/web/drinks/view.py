@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_clock
+from server.domain.base.number_words import count
 from server.domain.glass.balance import ICE_UNCOUNTED, Balance, balance
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.caution import Caution
@@ -23,6 +24,7 @@ from server.domain.routine.served import (
     standing_of,
 )
 from server.domain.routine.waiting import Waited, as_used
+from server.domain.whole.readiness import unknown_words
 from server.web.frame.filters import NOT_KNOWN, estimate
 from server.web.frame.telling import told
 
@@ -102,6 +104,24 @@ def unknown_parts(drink: Drink, glass: Glass | None) -> tuple[Ingredient, ...]:
     """The parts of which not all is known: wherever they are counted it is these."""
     lacking = {each.ingredient for each in glass.balance.unknowns} if glass else set()
     return tuple(part for part in drink.ingredients if part.is_bare or part.name in lacking)
+
+
+def lacking_words(glass: Glass, unknown: int) -> str:
+    """What of a drink is not known or odd, in a few words."""
+    odd = len(glass.balance.notices)
+    found = [
+        unknown_words(unknown) if unknown else "",
+        count(odd, "thing to look at", "things to look at") if odd else "",
+    ]
+    return ", ".join(filter(None, found))
+
+
+def in_short(caution: Caution) -> str:
+    """A caution in a few words; of what spoils, what to do, up to where it goes into detail."""
+    if caution.code != "holding":
+        return caution.short
+    do, _, _ = caution.alone.partition(";")
+    return f"{do[:1].lower()}{do[1:]}"
 
 
 def unknown_of(routine: Routine) -> int:
