@@ -68,7 +68,7 @@ def spared(find: Find, sentence: str, judged: Judgement, drinks: Sequence[Drink]
 
 
 def _of_something(find: Find, before: str, clause: str, behind: str) -> str:
-    if find.kind == "strength" and _is_of_water(before, behind):
+    if find.kind == "strength" and not find.of_other and _is_of_water(before, behind):
         return "water or of a loss"
     if find.kind == "temperature" and _OF_ANOTHER_THING.search(clause):
         return "another thing"
