@@ -316,7 +316,7 @@ def found_ids(part):
 
 def test_a_longer_page_that_takes_the_place_of_a_shorter_one_is_not_scrolled_to_its_end(page, desk):
     """The browser would keep in view what the new page pushes down, until it is gone."""
-    page.set_viewport_size({"width": 390, "height": 844})
+    page.set_viewport_size({"width": 390, "height": 560})
     routine = f"/routines/{desk.routine('Long talk')}"
     desk.send_form(f"{routine}/drinks/new", name="Dusk", serves="1", descriptors="plum")
     page.goto(f"{routine}/script/paste")

@@ -77,6 +77,7 @@ def test_a_short_form_without_its_mark_is_read_as_one(text, wanted):
         ("If it's sweetness you're after, look elsewhere.", ["-sweetness"]),
         ("You won't taste the alcohol.", ["-alcohol"]),
         ("It's melony and a bit figgy.", ["melony", "figgy"]),
+        ("There is a tiny spoon beside it, tiny as a pin.", []),
     ],
 )
 def test_a_taste_is_found_where_people_put_it(text, wanted):

@@ -26,7 +26,7 @@ _NOT_OF_TASTE = frozenset(
         "pansy", "daisy", "ginny", "bloody", "barny", "forestry", "gummy", "ropy", "lamby",
         "bakery", "husky", "heady", "beady", "lacy", "hivy", "sleeker", "steelier", "fiery",
         "candier", "crasser", "fitter", "witness", "likeness", "duck", "ducky", "bready",
-        "cosier", "fulness", "hardness", "hotness",
+        "cosier", "fulness", "hardness", "hotness", "tiny",
         "driness", "vegetably", "vegetabley",
         "longer", "longness", "shorter", "stinger", "stingness", "heater", "heatness",
         "glower", "glowness", "biter", "biteness", "sedimenter", "gravier", "graviness",
