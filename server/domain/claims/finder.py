@@ -140,7 +140,7 @@ def _sentence_finds(
         span,
     )
     if read.is_english:
-        others = {**others, **ice_water_of(read.tokens, quantities, span)}
+        others = {**others, **ice_water_of(read.tokens, quantities, mentions, span)}
     owners = {
         quantity: owner if quantity in others else spoken.meant_by(quantity, owner)
         for quantity, owner in attached(read.tokens, quantities, mentions, others).items()

@@ -17,6 +17,7 @@ from server.domain.base.tokens import Token, norms_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import range_words, within
 from server.domain.claims.facts import ICE_WATER, OF_ALL, GlassFacts, KnownNumber
+from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.around import Stretch
@@ -39,8 +40,7 @@ _ICY = {
 }  # fmt: skip
 _GIVES = frozenset(
     {
-        "add", "adds", "added", "gives", "give", "puts", "put", "brings", "melts", "turns", "makes",
-        "contributes", "leaves",
+        "add", "adds", "added", "gives", "give", "puts", "put", "brings", "contributes", "into",
     }
 )  # fmt: skip
 _LEADS = frozenset(
@@ -89,7 +89,8 @@ def _is_dilution(before: Sequence[str], behind: Sequence[str]) -> bool:
     after = [word for word in behind[:3] if word not in ("of", "a", "the", "total", "more")]
     if after[:1] == ["dilution"]:
         return True
-    if "by" in before[-3:] and any(map(_thins, before)):
+    is_thinned = any(map(_thins, before)) or {"water", "down"} <= set(before)
+    if "by" in before[-3:] and is_thinned:
         return True
     for at in range(len(before) - 1, -1, -1):
         if before[at].removesuffix("'s") == "dilution":
@@ -101,7 +102,7 @@ def _is_dilution(before: Sequence[str], behind: Sequence[str]) -> bool:
 
 def _thins(word: str) -> bool:
     """ "Diluted by", "watered down by", "the ice stretches it by"."""
-    return word.startswith(("dilut", "thin", "water", "stretch", "lengthen"))
+    return word.startswith(("dilute", "thin", "watered", "waters", "stretch", "lengthen"))
 
 
 def _is_water(behind: Sequence[str]) -> bool:
@@ -176,19 +177,59 @@ def _made(bare: Bare, number: SaidNumber) -> Quantity | None:
         or not _is_dilution(*_around(bare.tokens, number.first, end, span))
     ):
         return None
+    if _is_of_part(bare.tokens, number.first, bare.mentions):
+        return None
     bound = bound_of(bare.tokens, number.first, end, bare.lang)
     return Quantity("strength", number.first, end, value, value, "%", bound=bound)
 
 
+def _is_of_part(tokens: Sequence[Token], first: int, mentions: Sequence[Mention]) -> bool:
+    """ "I dilute the honey by a third": what is thinned is a part, and by no ice."""
+    begin = max(0, first - _FARTHEST)
+    at = next((n for n in range(first - 1, begin, -1) if _thins(tokens[n].norm)), None)
+    return at is not None and any(
+        one.ingredient_ids and at - _FARTHEST_SUBJECT <= one.first < first for one in mentions
+    )
+
+
+_FARTHEST_SUBJECT = 4
+
+
 def ice_water_of(
-    tokens: Sequence[Token], quantities: Sequence[Quantity], span: tuple[int, int]
+    tokens: Sequence[Token],
+    quantities: Sequence[Quantity],
+    mentions: Sequence[Mention],
+    span: tuple[int, int],
 ) -> dict[Quantity, str]:
     """The per cents of a sentence (first token, end) that are of such water, each with its name."""
     return {
         each: FROM_ICE
         for each in quantities
-        if each.kind == "strength" and is_of_ice_water(*_around(tokens, each.first, each.end, span))
+        if each.kind == "strength"
+        and _is_told(tokens, each, span)
+        and not _is_of_part(tokens, each.first, mentions)
     }
+
+
+def _is_told(tokens: Sequence[Token], said: Quantity, span: tuple[int, int]) -> bool:
+    """Whether a strength is of such water; a bare number only where "dilution" names it."""
+    around = _around(tokens, said.first, said.end, span)
+    is_bare = _UNITS.isdisjoint(token.norm for token in tokens[said.first : said.end])
+    return _is_dilution(*around) if is_bare else is_of_ice_water(*around)
+
+
+_UNITS = {
+    "%",
+    "percent",
+    "per",
+    "cent",
+    "pct",
+    "half",
+    "third",
+    "thirds",
+    "quarter",
+    "quarters",
+} | {form for part in _PARTS for form in (part, f"{part}s")}
 
 
 def _around(

@@ -44,7 +44,6 @@ _WITHIN_A_BREW = frozenset(
 _LEFT = frozenset({"left", "then"})
 """Those of them that a whole brew is told with too: "left to steep"."""
 
-_PARTLY = _WITHIN_A_BREW - _LEFT - {"rest", "rests", "before", "until"}
 _SLOT = frozenset(
     {
         "slot", "talk", "presentation", "performance", "routine", "show", "stage", "altogether",
@@ -72,13 +71,14 @@ _SMALL = frozenset(
 
 @dataclass(frozen=True)
 class _Known:
-    """A time that may be meant, and the acts it is one of (none where its name tells none)."""
+    """A time that may be meant, and the acts it is one of (none where its name tells none): also
+    that of a brew, or of a step in which the drink stands (`is_wait`).
+    """
 
     number: KnownNumber
     acts: frozenset[str]
     is_brew: bool = False
     is_wait: bool = False
-    """Whether it is that of a step in which the drink stands."""
 
 
 @dataclass(frozen=True)
@@ -177,7 +177,7 @@ def _may_be_meant(told: _Told, each: _Known, tolerance: Tolerance) -> bool:
     if told.act and told.act not in each.acts:
         return not each.acts and bool(_content(number.about) & _stems(told.clause))
     if not told.act and each.is_wait:
-        # "Give it forty minutes on the counter": just that long, it is no other time.
+        # "Give it forty minutes on the counter."
         return told.find.bound in ("exactly", "about") and told.ends == (number.low, number.high)
     if not told.act and each.acts and not each.is_brew and not _tells(told, each):
         return False
@@ -204,8 +204,8 @@ def _is_meant(told: _Told, each: _Known, named: Collection[str]) -> bool:
         names_it = _finishes(told.clause) if number.about == FINISH else "slot" in words
         return names_it and not told.act
     if each.is_wait:
-        is_of_it = not told.find.ingredient_ids and not named and not told.clause.words & _PARTLY
-        return is_of_it and is_like_wait(told.find, told.act, number)
+        is_of_it = not told.find.ingredient_ids and not named
+        return is_of_it and is_like_wait(told.find, told.act, told.clause, number)
     if each.is_brew or number.about == STEEPING:
         return _is_meant_brew(told, each, named)
     if each.acts:
