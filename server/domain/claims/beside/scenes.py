@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
 
-from server.domain.claims.beside.persons import KIN
+from server.domain.claims.beside.kin import KIN
 from server.domain.claims.beside.spoken_of import SpokenOfReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention

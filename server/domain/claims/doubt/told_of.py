@@ -13,7 +13,7 @@ All of it English, and by the words of one sentence.
 import re
 
 from server.domain.claims.beside.elsewhere import VERSIONS
-from server.domain.claims.beside.persons import KIN
+from server.domain.claims.beside.kin import KIN
 
 _VERSIONS = "|".join(sorted(VERSIONS))
 

@@ -13,7 +13,7 @@
 from collections.abc import Sequence
 
 from server.domain.base.tokens import Token
-from server.domain.claims.beside.persons import KIN
+from server.domain.claims.beside.kin import KIN
 
 _NEARLY = frozenset({"practically", "almost", "nearly", "virtually", "hardly", "barely"})
 _OWN = frozenset({"its", "it's", "my", "his", "her", "their", "your"})

@@ -128,8 +128,8 @@ def by_recipe(
             if each is not None
         )
         near = [_word(bare, at) for at in range(number.first - 4, number.first)]
-        if near[-1] in _POURS:
-            # "Rum. Add forty.": nobody adds a strength.
+        if not _POURS.isdisjoint(near[-2:]):
+            # "Rum. Add forty.", "add it forty": nobody adds a strength.
             told = ([one for one in k if one.kind == "amount"] for k in told)
         kinds = next((k for k in told if any(_fits(n, one) for one in k for n in said)), [])
         kinds = kinds or _only_one(bare, number, known)
