@@ -175,6 +175,8 @@ def one_of_each(
         named = [_named_by(tokens, one, starts, is_first=is_first) for one in (left, right)]
         if named[0] is None or named[1] is None or (ratios and left.first < ratios[-1].end):
             continue
+        if _is_amount(left, named[0], known) or _is_amount(right, named[1], known):
+            continue
         between = tokens[named[0].end : right.first]
         is_next = all(one.norm in ("and", "to", "then") for one in between) and len(between) <= 2
         if is_next and STRONG_MARKS.isdisjoint(tokens[right.first].gap):
@@ -182,7 +184,20 @@ def one_of_each(
     return ratios
 
 
-_MOST_PARTS = 10.0
+_MOST_PARTS = 4.0
+"""Who measures in more parts says so. Ours."""
+
+
+def _is_amount(
+    number: SaidNumber, mention: Mention, known: Mapping[str, Sequence[RecipeValue]]
+) -> bool:
+    """Whether the recipe has as much of it: "ten lime", of 10 ml."""
+    return any(
+        number.value in value.values
+        for one in mention.ingredient_ids
+        for value in known.get(one, ())
+        if value.kind == "amount"
+    )
 
 
 def _named_by(
