@@ -105,7 +105,7 @@ def test_dilution_is_of_the_volume_before_and_its_share_of_the_glass_is_less():
     assert _waters(Agitate("s", "shake"), Agitate("t", "stir")) == []
 
 
-def test_a_temperature_that_is_named_holds_only_where_nothing_computed_is_against_it():
+def test_a_temperature_that_is_named_is_known_of_the_drink():
     drink = DRINKS["stepped_loft_pigeon"]
     numbers = facts_of_glass(drink, (), "WHO").numbers
     assert [one.low for one in numbers if one.is_stated] == [4.0]
