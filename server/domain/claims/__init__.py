@@ -9,7 +9,8 @@ heard       how often a descriptor was said in runs, with its interval
 cases       what a routine's script is checked against, from its plan
 placed      takes a text apart and makes finds at its places
 spoken      numbers and answers as people say them
-brews       what is said of a brew
+brews       what is said of a brew, its numbers without a unit too
+handling    what is said of a recipe's steps: how long it stands, what the ice adds
 free        what a drink is said to lack
 words       forms and flavours of several words, scales, forms that only what is learnt can tell
 tasting     words of taste held to the computed glass

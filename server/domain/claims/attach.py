@@ -185,6 +185,9 @@ _THAT = frozenset({"that", "this", "these", "those"})
 _REASONS = frozenset({"because", "since", "although", "though", "but", "so"})
 
 
+_FARTHEST_OF = 3
+
+
 def pair_of(tokens: Sequence[Token], ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
     """The ingredients that a ratio is of: the two named next behind it, else those before it."""
     named = [one for one in mentions if one.ingredient_ids]
@@ -193,5 +196,8 @@ def pair_of(tokens: Sequence[Token], ratio: Quantity, mentions: Sequence[Mention
         subject = [one for one in named if one.end <= ratio.first][:1]
         return [*subject, *[one for one in named if one.first >= ratio.end][:1]]
     behind = [one for one in named if one.first >= ratio.first][:2]
+    if len(behind) == 2 and behind[0].first < ratio.end < behind[1].first - _FARTHEST_OF:
+        # "Three parts honey to one of water" names one thing within it, and the other at once.
+        behind = [one for one in named if one.first >= ratio.end][:2]
     before = [one for one in named if one.end <= ratio.first][-2:]
     return behind if len(behind) == 2 or not before else before

@@ -246,7 +246,8 @@ def _temperature(
     says_so = holds == (polarity == "has")
     what = word if polarity == "has" else f"not {word}"
     low, high = (figure_words(round(end)) for end in (glass.low, glass.high))
-    told = f"you say {what}, computed {low} to {high} °C {glass.label}."
+    source = "" if glass.is_stated else "computed "
+    told = f"you say {what}, {source}{low} to {high} °C {glass.label}."
     return Judgement("backed" if says_so else "contradicted", with_capital(told))
 
 

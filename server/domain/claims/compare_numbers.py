@@ -7,7 +7,7 @@ from dataclasses import replace
 from server.domain.base.durations import format_duration
 from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
-from server.domain.claims.facts import OF_VESSEL, STEPPED, GlassFacts, KnownNumber
+from server.domain.claims.facts import ICE_WATER, OF_VESSEL, STEPPED, GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.claims.spoken.around import Stretch
 from server.domain.claims.spoken.outside import by_bounds
@@ -189,7 +189,7 @@ def strength_judged(
     """
     find, words = told.find, told.words
     said = (find.low or 0.0, find.high or 0.0)
-    known = _known(facts, "strength")
+    known = [number for number in _known(facts, "strength") if number.about != ICE_WATER]
     meant = [number for number in known if number.ingredient_id in ingredient_ids]
     if not ingredient_ids:
         meant = [n for n in known if n.is_of_the_glass or words & set(n.about)]
@@ -260,7 +260,7 @@ def _off(slack: float, unit: str) -> str:
 
 
 def _value(number: KnownNumber, unit: str) -> str:
-    source = "computed " if number.is_of_the_glass else ""
+    source = "computed " if number.is_of_the_glass and not number.is_stated else ""
     digits = carried_digits(number.low, number.high, 1)
     return f"{source}{range_words(round(number.low, digits), round(number.high, digits))} {unit}"
 

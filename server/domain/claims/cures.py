@@ -19,6 +19,7 @@ from server.domain.claims.sayings import Saying
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.edits import part_of, put_ingredient
 from server.domain.routine.routine import Routine
+from server.domain.routine.sayable import sayable_amount
 
 WITH_COMMA = ("de", "es", "fr", "it", "pt")
 """Languages of talks that write a decimal comma."""
@@ -97,16 +98,18 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     if row.said is None or found is None:
         return ()
     drink, part = found
-    held = part.amount
+    ratio = routine.tolerance.amount_ratio
+    held, each = (
+        sayable_amount(amount, ratio) for amount in (part.amount, part.amount.shared(drink.serves))
+    )
     say, make = f"Say {held.words}", f"Make it {row.said.words}"
-    each = held.shared(drink.serves)
     whole = Amount(row.said.value * drink.serves, row.said.unit)
     if drink.serves == 1:
         return (
             Cure("say", say, _saying(routine, row.sayings, held), say),
             Cure("make", make, _making(routine, drink, part, row.said), make),
         )
-    in_all = not _as_meant(row.said, held, drink.serves).is_each
+    in_all = not _as_meant(row.said, part.amount, drink.serves).is_each
     saying, making = _saying(routine, row.sayings, each), _making(routine, drink, part, whole)
     return (
         Cure("say", f"{say} in all", _saying(routine, row.sayings, held), say, in_all),

@@ -69,15 +69,7 @@ def is_claimed(
     if _is_tried(tokens, quantity.first, sentence[0]):
         return False
     if quantity.kind == "temperature":
-        is_of_day = after[:1] == ["at"] and after[1:2] and after[1] in HOURS
-        is_of_day = is_of_day or (
-            after[:1] == ["for"] and bool(words & {"months", "weeks", "days"})
-        )
-        is_of_day = is_of_day or (
-            quantity.low >= CHEMISTRY_C
-            and not CHANGED.isdisjoint(clause_words(tokens, quantity, sentence))
-        )
-        return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
+        return "if" not in before and not _is_of_no_drink(tokens, quantity, sentence, words, after)
     if quantity.kind == "strength":
         if {"weight", "mass"} & set(after) or _NO_STRENGTH & {*after[:1], *before}:
             # "Ten percent coffee by weight", "thirty percent fat", "dilution about twenty percent".
@@ -111,6 +103,21 @@ def is_claimed(
             or (quantity.unit == "l" and quantity.low >= LEAST_STORE_L)
         )
     return True
+
+
+def _is_of_no_drink(
+    tokens: Sequence[Token],
+    quantity: Quantity,
+    sentence: tuple[int, int],
+    words: set[str],
+    after: Sequence[str],
+) -> bool:
+    """Whether degrees are an angle, the warmth of a day, or where substances change."""
+    near = clause_words(tokens, quantity, sentence)
+    is_of_day = after[:1] == ["at"] and after[1:2] != [] and after[1] in HOURS
+    is_of_day = is_of_day or (after[:1] == ["for"] and bool(words & {"months", "weeks", "days"}))
+    is_chemistry = quantity.low >= CHEMISTRY_C and not CHANGED.isdisjoint(near)
+    return is_of_day or is_chemistry or bool(words & WEATHER) or not TURNING.isdisjoint(near)
 
 
 def _is_of_any(tokens: Sequence[Token], at: int) -> bool:

@@ -34,6 +34,8 @@ class KnownNumber:
     process_id: str | None = None
     is_bound: bool = False
     unit: str = ""
+    is_stated: bool = False
+    """Whether the person gives it, and nothing computes it."""
 
     @property
     def is_of_the_glass(self) -> bool:
@@ -46,6 +48,11 @@ STEPPED = ("step", "steps")
 
 OF_VESSEL = ("vessel", "vessels")
 """Of these words is the temperature of the glass itself, warmed or chilled before it is filled."""
+
+ICE_WATER = ("dilution", "dilutions")
+"""Of these words are the per cents of water that ice adds; their labels are the next two."""
+
+OF_BEFORE, OF_ALL = "of the volume before the ice", "of what is in the glass"
 
 Span = tuple[float, float]
 """From the lowest to the highest that a figure may be; without an upper end, infinite."""

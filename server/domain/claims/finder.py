@@ -18,6 +18,7 @@ from server.domain.claims.exclusions import is_claimed, is_image
 from server.domain.claims.finds import Find, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
+from server.domain.claims.handling.ice_water import FROM_ICE, ice_water_of
 from server.domain.claims.learnt.second_look import told_in
 from server.domain.claims.lexicon import lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
@@ -126,6 +127,8 @@ def _sentence_finds(
     here = Here(sentence, stems_of(read, first, end))
     absent = absence_finds(read, here, absences, mentions)
     busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
+    ratios = [quantity for quantity in quantities if quantity.kind == "ratio"]
+    inside = [m for m in mentions if any(one.first <= m.first < one.end for one in ratios)]
     mentions = [m for m in mentions if busy.isdisjoint(range(m.first, m.end))]
     others, mentions = told_apart(
         read.tokens,
@@ -136,6 +139,8 @@ def _sentence_finds(
         read.lexicon,
         span,
     )
+    if read.is_english:
+        others = {**others, **ice_water_of(read.tokens, quantities, mentions, span)}
     owners = {
         quantity: owner if quantity in others else spoken.meant_by(quantity, owner)
         for quantity, owner in attached(read.tokens, quantities, mentions, others).items()
@@ -144,8 +149,8 @@ def _sentence_finds(
     held = [mention for mention in owners.values() if mention is not None]
     if any(find.kind == "only" for find in absent):
         held += [mention for mention in mentions if mention.ingredient_ids]
-    ratios = [quantity for quantity in quantities if quantity.kind == "ratio"]
-    held += [one for each in ratios for one in pair_of(read.tokens, each, mentions)]
+    paired = sorted((*mentions, *inside), key=lambda one: one.first)
+    held += [one for each in ratios for one in pair_of(read.tokens, each, paired)]
     measured = frozenset(mention.first for mention in held)
     scene = Scene(
         read.tokens, read.words, first, end, mentions, measured, read.about.listed,
@@ -162,7 +167,7 @@ def _sentence_finds(
         other = others.get(quantity, "")
         if is_image(read.tokens, quantity, other, spoken.recipes.units):
             continue
-        if is_claimed(read.tokens, quantity, span, read.lexicon.language):
+        if other == FROM_ICE or is_claimed(read.tokens, quantity, span, read.lexicon.language):
             owner = owners.get(quantity)
-            found.append(quantity_find(read, here, quantity, owner, other, mentions))
+            found.append(quantity_find(read, here, quantity, owner, other, paired))
     return sorted((*found, *absent), key=lambda find: (find.start, find.end))

@@ -17,6 +17,7 @@ from server.domain.claims.facts import (
     StepEffect,
     Tasting,
 )
+from server.domain.claims.handling.ice_facts import ice_waters
 from server.domain.claims.spoken.units import QuantityKind
 from server.domain.claims.tasting.known_bounds import bounds_of, masses_of
 from server.domain.claims.tasting.makeup import makeup_of
@@ -80,6 +81,7 @@ def facts_of_glass(
         *_steeped(drink),
         *_stepped(drink),
         *_strengths(drink, worked_out, standing),
+        *ice_waters(drink, worked_out),
         *_volumes(drink, worked_out, standing),
         *masses_of(worked_out),
         *bounds_of(drink, worked_out, standing),
@@ -125,6 +127,7 @@ def _temperatures(
         yield _known("temperature", "when it is poured", poured, WHEN_POURED)
     if mixed is not None and mixed.is_whole:
         yield _known("temperature", "as mixed, by computation", mixed, WHEN_MIXED)
+    yield from _stated(drink, standing)
     vessel = drink.service.vessel
     if vessel is not None and vessel.temp_c is not None:
         label = f"for the {vessel.name or 'glass'} itself"
@@ -135,6 +138,14 @@ def _temperatures(
             label = f"for {part.name} in the recipe"
             about = KEPT_IN if part.ahead.out_min else ()
             yield KnownNumber("temperature", label, own.least, own.most, part.id, about)
+
+
+def _stated(drink: Drink, standing: StandingServe) -> Iterator[KnownNumber]:
+    """The temperature that the presenter names, unless what is computed is against it."""
+    stated_c = drink.service.stated_c
+    if stated_c is not None and standing.agrees is not False:
+        label = "named on the drink's page"
+        yield KnownNumber("temperature", label, stated_c, stated_c, is_stated=True)
 
 
 def _later(drunk: Estimate, standing: StandingServe, room: Figure) -> Estimate:

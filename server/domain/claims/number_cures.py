@@ -1,20 +1,17 @@
-"""What a contradicted temperature, strength, time or count of serves should be.
-
->>> nearest_text(55.2, 58.9), nearest_text(13.12, 13.64), nearest_text(0.31, 0.34)
-('57', '13.4', '0.33')
-"""
+"""What a contradicted temperature, strength, time or count of serves should be."""
 
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from server.domain.base.durations import format_duration
 from server.domain.claims.facts import STRENGTH, KnownNumber
 from server.domain.claims.rows import LedgerRow
 from server.domain.glass.figures import Figure
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.edits import part_of, put_drink, put_ingredient, put_process
 from server.domain.routine.routine import Routine
+from server.domain.routine.sayable import sayable, sayable_seconds
+from server.domain.routine.tolerance import Tolerance
 
 _PERCENT = re.compile(r"%|per\s?cent", re.IGNORECASE)
 
@@ -38,14 +35,14 @@ def true_numbers(row: LedgerRow, routine: Routine) -> tuple[tuple[str, TrueNumbe
         return tuple((f"say-{n}" if several else "say", _serves(n)) for n in serves)
     if row.held is None or row.number is None:
         return ()
-    return (("say", _number(row.held, row.number[1])),)
+    return (("say", _number(row.held, row.number[1], routine.tolerance)),)
 
 
 def said_words(row: LedgerRow) -> str:
     """The number that is said, as a button has it."""
     value, unit = row.number or (0.0, "")
     if row.kind == "time":
-        return _duration(value)
+        return _duration_text(round(value))
     return f"{value:g} %" if row.kind == "strength" else f"{value:g} {_noun(unit, value)}".strip()
 
 
@@ -67,28 +64,20 @@ def stated_as_said(row: LedgerRow, routine: Routine) -> Routine | None:
     return None
 
 
-def nearest_text(low: float, high: float) -> str:
-    """A number between the two, as short as can be said."""
-    middle = (low + high) / 2
-    for digits in range(4):
-        value = round(middle, digits)
-        if low <= value <= high:
-            break
-    return f"{value:g}"
-
-
-def _number(held: KnownNumber, unit: str) -> TrueNumber:
+def _number(held: KnownNumber, unit: str, tolerance: Tolerance) -> TrueNumber:
     low, high = held.low, held.high
     if held.kind == "temperature":
+        slack = tolerance.temp_c
         if unit == "F":
-            low, high = (degrees * 1.8 + 32 for degrees in (low, high))
-        words = f"{nearest_text(low, high)} °{unit or 'C'}"
+            low, high, slack = low * 1.8 + 32, high * 1.8 + 32, slack * 1.8
+        words = f"{sayable(low, high, slack):g} °{unit or 'C'}"
         return TrueNumber(words, lambda _: words)
     if held.kind == "strength":
-        words = f"{nearest_text(low, high)} %"
+        words = f"{sayable(low, high, tolerance.strength_points):g} %"
         return TrueNumber(words, lambda phrase: words + _behind_percent(phrase))
-    seconds = round((low + high) / 2)
-    return TrueNumber(_duration(seconds), lambda _: _duration_text(seconds))
+    middle = (low + high) / 2
+    told = _duration_text(sayable_seconds(middle, tolerance.time_slack_s(middle)))
+    return TrueNumber(told, lambda _: told)
 
 
 def _serves(serves: int) -> TrueNumber:
@@ -106,14 +95,16 @@ def _noun(unit: str, number: float) -> str:
     return f"{unit}s" if unit == "serve" and number != 1 else unit
 
 
-def _duration(seconds: float) -> str:
-    return format_duration(seconds) if seconds >= 60 else f"{seconds:g} s"
-
-
 def _duration_text(seconds: int) -> str:
-    """A duration as the check reads it again, whatever the language: "1 min 20 s"."""
+    """A duration as the check reads it again, whatever the language: "1 min 20 s", "12 h"."""
+    if seconds >= LEAST_IN_HOURS_S and seconds % HALF_HOUR_S == 0:
+        return f"{seconds / 3600:g} h"
     minutes, rest = divmod(seconds, 60)
     return " ".join([f"{minutes} min"] * (minutes > 0) + [f"{rest} s"] * (rest > 0 or not minutes))
+
+
+LEAST_IN_HOURS_S, HALF_HOUR_S = 7_200, 1_800
+"""From two hours on nobody counts minutes."""
 
 
 def _behind_percent(phrase: str) -> str:

@@ -17,6 +17,7 @@ from server.domain.claims.compare_numbers import (
 )
 from server.domain.claims.doubt.numbers_in_doubt import spared
 from server.domain.claims.finds import Find
+from server.domain.claims.handling.ice_water import FROM_ICE, ice_water_judged
 from server.domain.claims.rows import (
     LedgerRow,
     ScriptCase,
@@ -146,6 +147,8 @@ def _number_judged(
     told = narrowed(find, timetable.sentence(find))
     find, sentence = told.find, told.text
     facts = facts_for(case, drinks)
+    if find.of_other == FROM_ICE:
+        return ice_water_judged(told, facts, case.tolerance)
     if find.of_other == BREW_WATER:
         return brew_water_judged(find, drinks, case.tolerance)
     if find.of_other:
@@ -173,6 +176,7 @@ def _number_label(find: Find, case: ScriptCase, owners: Sequence[str]) -> str:
     names = {part.id: part.name for drink in case.drinks for part in drink.ingredients}
     of_what = f" of {names[owners[0]]}" if owners and owners[0] in names else ""
     of_what = f" of {BREW_WATER}" if find.of_other == BREW_WATER else of_what
+    of_what = f" {FROM_ICE}" if find.of_other == FROM_ICE else of_what
     low, high = find.low or 0.0, find.high or 0.0
     if find.kind == "time":
         return spoken_duration(low, high)

@@ -231,7 +231,7 @@ _LAID = frozenset({"of", "each", "per", "for"})
 _LASTING = (
     "for", "takes", "take", "after", "within", "under", "about", "needs", "over", "least", "most",
     "than", "it", "every", "only", "sit", "sits", "rest", "rests", "stand", "stands", "wait",
-    "another", "further",
+    "another", "further", "gets", "spends",
 )  # fmt: skip
 """Words before "an hour" that make it a duration: "in a minute" is none."""
 

@@ -111,7 +111,7 @@ def cures(routine, facts=FACTS):
         ("Drink it at forty-eight degrees.", "Say 57 °C", "Drink it at 57 °C."),
         ("Drink it at 118 °F now.", "Say 135 °F", "Drink it at 135 °F now."),
         ("It has twenty percent alcohol.", "Say 13.4 %", "It has 13.4 % alcohol."),
-        ("The slot is eleven minutes.", "Say 10:00", "The slot is 10 min."),
+        ("The slot is eleven minutes.", "Say 10 min", "The slot is 10 min."),
     ],
     ids=["celsius", "fahrenheit", "strength", "slot"],
 )
@@ -141,9 +141,9 @@ def test_a_strength_that_only_the_name_states_is_changed_there():
 
 def test_a_time_of_the_plan_is_said_right_or_planned_so():
     found = cures(saying("The drip takes five minutes and thirty seconds."))
-    assert list(found) == ["Say 1:20", "Make it 5:30"]
-    assert found["Say 1:20"].segments[0].said == "The drip takes 1 min 20 s."
-    assert found["Make it 5:30"].processes[0].duration.likely_s == 330
+    assert list(found) == ["Say 1 min 20 s", "Make it 5 min 30 s"]
+    assert found["Say 1 min 20 s"].segments[0].said == "The drip takes 1 min 20 s."
+    assert found["Make it 5 min 30 s"].processes[0].duration.likely_s == 330
     assert [wrong(each) for each in found.values()] == [[], []]
 
 

@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from importlib.resources import files
+from itertools import permutations
 
 import pytest
 
@@ -52,6 +53,12 @@ def test_what_stands_around_a_word_tells_where_rules_end(text, by_rules, by_both
         by_rules_alone(patched)
         assert words(text) == by_rules
     assert words(text) == by_both
+
+
+def test_a_sum_of_weights_is_the_same_in_whatever_order_they_are_asked():
+    # 0.1 + 0.2 + 0.3 is more than 0.3 + 0.2 + 0.1, in doubles added one by one.
+    weights = Weights({"a": 0.1, "b": 0.2, "c": 0.3}, {})
+    assert len({weights.speaks_for_a_claim(names) for names in permutations("abc")}) == 1
 
 
 def test_weights_are_few_and_can_be_read():

@@ -4,6 +4,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
 
+from server.domain.claims.beside.kin import KIN
 from server.domain.claims.beside.spoken_of import SpokenOfReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
@@ -21,13 +22,7 @@ _TASTING_VERBS = frozenset(
 )  # fmt: skip
 """Of these what follows may well be a taste: "I get the pear", "I love the plum"."""
 
-_PERSONS = frozenset(
-    {
-        "somebody", "someone", "nan", "gran", "granny", "mum", "mom", "mother", "father", "dad",
-        "uncle", "aunt", "brother", "sister", "neighbour", "friend", "baker", "priest", "wife",
-        "grandmother", "grandfather", "husband", "everybody", "teacher", "boss", "landlord",
-    }
-)  # fmt: skip
+_PERSONS = KIN | {"somebody", "someone", "everybody", "baker", "priest"}
 
 _DONE = frozenset(
     {"ferment", "smoke", "salt", "brine", "pickle", "char", "toast", "spice", "smoked"}

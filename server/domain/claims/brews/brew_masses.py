@@ -1,5 +1,6 @@
 """A spoken mass against the dose, the water and the yield of a brew: "twenty in, sixty out"."""
 
+import re
 from collections.abc import Sequence
 
 from server.domain.claims.backing import Judgement
@@ -35,7 +36,9 @@ def brew_mass_judged(
     said = said_grams(find) if find.unit in ("g", "kg") else None
     if said is None or not masses:
         return None
-    side = _named_behind(near.split()) or _named_ahead(find, sentence)
+    behind = sentence[find.end - find.sentence_start :]
+    side = DOSE if _IN_AND_OUT.match(behind) else _named_behind(near.split())
+    side = side or _named_ahead(find, sentence)
     named = [each for each in masses if side is not None and set(side) == set(each.about)]
     # What else its clause names may be of another mass: "300 g of water on 20 g of coffee".
     fitting = named or masses
@@ -82,6 +85,11 @@ def _named_ahead(find: Find, sentence: str) -> frozenset[str] | None:
             return None
     return None
 
+
+_IN_AND_OUT = re.compile(
+    r" (?:grams? )?in,?(?: and)?(?: [\w-]+){1,3} (?:grams? )?out\b", re.IGNORECASE
+)
+"""Behind a dose: "twenty in, thirty-six out"."""
 
 _ARTICLES = frozenset({"the", "my", "our", "your", "a", "each", "every", "this", "that"})
 _PER = frozenset({"a", "per", "each", "every"})

@@ -9,9 +9,10 @@ True
 import re
 from collections.abc import Sequence
 
+from server.domain.base.languages import supported
 from server.domain.base.tokens import norms_kept, words_kept
 from server.domain.claims.backing import Judgement
-from server.domain.claims.doubt.told_of import told_by_others
+from server.domain.claims.doubt.told_of import WHOLE, told_by_others
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import told
 from server.domain.claims.sayings import TimesOfSayings
@@ -45,13 +46,11 @@ _BESIDE = re.compile(
 )
 """Behind an absence these tell a place that is not the drink itself."""
 
-_WHOLE = frozenset(
-    {
-        "glass", "glasses", "cup", "cups", "drink", "drinks", "cocktail", "recipe", "list", "mix",
-        "tin", "shaker", "bottle", "jug", "house", "build", "punch", "whole", "thing", "one",
-        "first", "second", "two", "bar", "building", "room", "bowl", "bowls", "world", "place",
-    }
-)  # fmt: skip
+_WHOLE = WHOLE | {
+    "glasses", "cup", "cups", "recipe", "list", "mix", "tin", "shaker", "bottle", "jug", "house",
+    "build", "punch", "thing", "one", "first", "second", "two", "bar", "building", "room", "bowl",
+    "bowls", "world", "place",
+}  # fmt: skip
 
 
 def absence_judged(
@@ -102,7 +101,7 @@ _LOOSELY = re.compile(
 _IS_IN = re.compile(
     r"\b(?:has|have|had|there's|there is|got|contains?|holds?|is|brings?)((?: [\w'-]+){1,3})"
 )
-_DENIES = frozenset({"no", "not", "any", "without", "free", "never"})
+_DENIES = frozenset((*supported("en").negators, "any"))
 
 
 def is_taken_back(phrase: str, behind: str) -> bool:

@@ -15,6 +15,7 @@ from server.domain.base.tokens import tokens_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.doubt.told_of import after_last, told_of_another
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.around import PARTS
 from server.domain.routine.drink import Drink
 
 MOST_BEFORE, MOST_BEHIND = 16, 14
@@ -68,7 +69,7 @@ def spared(find: Find, sentence: str, judged: Judgement, drinks: Sequence[Drink]
 
 
 def _of_something(find: Find, before: str, clause: str, behind: str) -> str:
-    if find.kind == "strength" and _is_of_water(before, behind):
+    if find.kind == "strength" and not find.of_other and _is_of_water(before, behind):
         return "water or of a loss"
     if find.kind == "temperature" and _OF_ANOTHER_THING.search(clause):
         return "another thing"
@@ -100,6 +101,9 @@ def _is_of_water(before: str, behind: str) -> bool:
     return is_told or _WATER.match(behind) is not None
 
 
+_ENDS = PARTS - {","}
+
+
 def _around(find: Find, sentence: str) -> tuple[str, str, str]:
     """The words before a number in its sentence, those of its clause alone, and those behind."""
     tokens = tokens_kept(sentence)
@@ -109,19 +113,11 @@ def _around(find: Find, sentence: str) -> tuple[str, str, str]:
     begin = max(0, first - MOST_BEFORE)
     before = [token.norm for token in tokens[begin:first]]
     opens = first
-    while opens > begin and (opens == first or not _parts(tokens[opens].gap)):
+    while opens > begin and (opens == first or PARTS.isdisjoint(tokens[opens].gap)):
         opens -= 1
     clause = [token.norm for token in tokens[opens:first]]
     until = end
-    while until < min(len(tokens), end + MOST_BEHIND) and not _ends(tokens[until].gap):
+    while until < min(len(tokens), end + MOST_BEHIND) and _ENDS.isdisjoint(tokens[until].gap):
         until += 1
     behind = [token.norm for token in tokens[end:until]]
     return " ".join(before), " ".join(clause), " ".join(behind)
-
-
-def _parts(gap: str) -> bool:
-    return not set(gap).isdisjoint(",;:()–—")
-
-
-def _ends(gap: str) -> bool:
-    return not set(gap).isdisjoint(";:()–—")

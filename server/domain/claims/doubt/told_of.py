@@ -12,11 +12,16 @@ All of it English, and by the words of one sentence.
 
 import re
 
+from server.domain.claims.beside.elsewhere import VERSIONS
+from server.domain.claims.beside.kin import KIN
+
+_VERSIONS = "|".join(sorted(VERSIONS))
+
 _OTHER_TIMES = re.compile(
     r"\b(?:the|my|our|that|very) (?:very )?(?:first|second|third|last|earlier|early|previous|old"
-    r"|original)(?: \w+)? (?:time|times|version|versions|try|attempt|attempts|draft|drafts|recipe"
-    r"|go|batch|trial|trials|test|tests|round|rounds|season|season's|year|menu)\b"
-    r"|\b(?:first|second|earlier|early|previous|old|original) (?:version|attempt|try|draft|trial)\b"
+    rf"|original)(?: \w+)? (?:{_VERSIONS}|time|times|recipe|go"
+    r"|batch|trial|trials|test|tests|round|rounds|season|season's|year|menu)\b"
+    rf"|\b(?:first|second|earlier|early|previous|old|original) (?:{_VERSIONS}|trial)\b"
     r"|\blast (?:spring|summer|autumn|fall|winter|year|year's|month|month's|week|week's|season"
     r"|season's|night|time|round)\b"
     r"|\b(?:in|during|through|throughout|at|for|all) (?:all )?(?:the |my |our )?"
@@ -41,13 +46,8 @@ _NOW = re.compile(
 )
 """Behind one of these the talk is back at what is served."""
 
-_KIN = (
-    r"neighbour|neighbor|brother|sister|mum|mom|mother|dad|father|aunt|aunty|uncle|gran|granny"
-    r"|grandmother|grandfather|grandma|grandpa|boss|friend|friends|wife|husband|colleague"
-    r"|colleagues|cousin|teacher|mentor|son|daughter|barback|flatmate|landlord"
-)
 _OTHER_HANDS = re.compile(
-    rf"\b(?:my|his|her|our|their|a|the)(?: \w+)? (?:{_KIN})(?:'s)?\b"
+    rf"\b(?:my|his|her|our|their|a|the)(?: \w+)? (?:{'|'.join(sorted(KIN))})(?:'s)?\b"
     r"|\b(?:people|others|everyone else|everybody else|somebody else|someone else)\b"
     r"|\b(?:some|other|most|many|another) (?:\w+ )?(?:people|bar|bars|places?|recipes?|books?"
     r"|shops?|cafés?|cafes?|bartenders?|baristas?)\b"
@@ -96,6 +96,10 @@ _TRIED = re.compile(
     r"|gave|planned|brewed|steeped|rested|kept|poured|served|heated|steamed|froze)\b"
 )
 _CHANGED = re.compile(r"\b(?:it|that|which) (?:was|were) (?:\w+ ){0,2}(?:too|a bit|far|one|way)\b")
+
+
+WHOLE = frozenset({"drink", "drinks", "glass", "cocktail", "whole"})
+"""Words for the drink itself, and no part of it."""
 
 
 def told_of_another(before: str, behind: str, clause: str | None = None) -> str:

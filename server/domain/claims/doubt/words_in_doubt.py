@@ -10,13 +10,11 @@ from dataclasses import dataclass
 
 from server.domain.base.tokens import norms_kept, words_kept
 from server.domain.claims.backing import Judgement
-from server.domain.claims.doubt.told_of import told_by_others
+from server.domain.claims.doubt.told_of import WHOLE, told_by_others
 from server.domain.claims.finds import Find
 from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.routine.drink import Drink, Ingredient
-
-_PARTS = ",;:()–—"
 
 _OF_PEOPLE = re.compile(
     r"\b(?:who|people|those|anyone|anybody|somebody|someone|everybody|guests?|he|she|they|if you"
@@ -166,6 +164,4 @@ def _is_of_a_part(said: _Denial, finds: Sequence[Find]) -> bool:
     return words_kept(between).isdisjoint(_WHOLE) and not set(between) & set(";:")
 
 
-_WHOLE = frozenset(
-    {"it", "it's", "drink", "drinks", "glass", "whole", "everything", "you", "cocktail", "so"}
-)
+_WHOLE = WHOLE | {"it", "it's", "everything", "you", "so"}

@@ -13,6 +13,7 @@
 from collections.abc import Sequence
 
 from server.domain.base.tokens import Token
+from server.domain.claims.beside.kin import KIN
 
 _NEARLY = frozenset({"practically", "almost", "nearly", "virtually", "hardly", "barely"})
 _OWN = frozenset({"its", "it's", "my", "his", "her", "their", "your"})
@@ -32,12 +33,7 @@ _BACK = (
 )  # fmt: skip
 _TAKEN_WITHIN = 6
 _TRIED = frozenset({"tried", "had", "would", "go", "once"})
-_KIN = frozenset(
-    {
-        "cousin", "friend", "friends", "sister", "brother", "customer", "guest", "guests",
-        "barback", "wife", "husband", "mother", "daughter", "son", "colleague", "people", "person",
-    }
-)  # fmt: skip
+_PERSONS = KIN | {"customer", "guest", "guests", "people", "person"}
 _DECAF = frozenset({"decaf", "decaffeinated"})
 
 
@@ -143,7 +139,7 @@ def _is_of_no_drink(
         return True
     if "please" in before[-2:]:
         return True
-    is_person = after[:1] != [] and after[0] in _KIN
+    is_person = after[:1] != [] and after[0] in _PERSONS
     return is_person or (said == ["vegan"] and before[-1:] != [] and before[-1] in _OWN - {"it's"})
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from math import fsum
 
 from server.domain.claims.negation import Polarity
 
@@ -26,12 +27,13 @@ class Weights:
     def speaks_for_a_claim(self, names: Iterable[str]) -> float:
         """The logarithm of the odds that it is a claim: 0 is even, 2.2 nine to one."""
         # Most names are not known. A word of a dense text asks for eighty: no loop in Python.
-        return sum(filter(None, map(self.claim.get, names)))
+        # They come out of sets too: a sum that hung on their order would differ between starts.
+        return fsum(filter(None, map(self.claim.get, names)))
 
     def way_told(self, names: Iterable[str], by_rules: Polarity, sure: float) -> Polarity:
         """How a claim is told: as by rules, unless another way is likelier by `sure` log odds."""
         known = filter(None, map(self.told.get, names))
-        sums = [sum(column) for column in zip(*known, strict=True)] or [0.0] * len(POLARITIES)
+        sums = [fsum(column) for column in zip(*known, strict=True)] or [0.0] * len(POLARITIES)
         best = max(sums)
         is_kept = best - sums[POLARITIES.index(by_rules)] <= sure
         return by_rules if is_kept else POLARITIES[sums.index(best)]

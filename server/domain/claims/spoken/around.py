@@ -18,7 +18,8 @@ from server.domain.claims.spoken.pieces import pieces
 JOINTS = frozenset({"and", "while", "but", "so", "which", "when", "after", "then", "because"})
 """Words that another clause begins with."""
 
-_PARTS = frozenset(",;:()–—")
+PARTS = frozenset(",;:()–—")
+"""Marks that part clauses."""
 
 LONGEST_PLAIN = 40
 """A sentence of more tokens that has hardly a mark is no sentence: nobody speaks that long."""
@@ -129,7 +130,7 @@ def _place(find: Find, tokens: Sequence[Token]) -> tuple[int, int]:
 
 def _opens(token: Token) -> bool:
     """Whether another clause begins with this word."""
-    return not _PARTS.isdisjoint(token.gap) or "…" in token.gap or token.norm in JOINTS
+    return not PARTS.isdisjoint(token.gap) or "…" in token.gap or token.norm in JOINTS
 
 
 def _norms(tokens: Sequence[Token]) -> tuple[str, ...]:

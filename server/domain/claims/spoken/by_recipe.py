@@ -5,7 +5,7 @@ has of it, in all or for each serve, is that amount; one that is its strength or
 What differs from the recipe is left to the rules that read a unit from the words around it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.tokens import places_of
@@ -122,11 +122,17 @@ def by_recipe(
         named = [find(bare, one) for one in said for find in (_named_behind, _named_before)]
         if not any(named) and _opens(bare, number):
             named = [topic]
-        told = ([r for one in each.ingredient_ids for r in known.get(one, ())]
-                for each in named if each is not None)  # fmt: skip
+        told: Iterable[list[RecipeValue]] = (
+            [r for one in each.ingredient_ids for r in known.get(one, ())]
+            for each in named
+            if each is not None
+        )
+        near = [_word(bare, at) for at in range(number.first - 4, number.first)]
+        if not _POURS.isdisjoint(near[-2:]):
+            # "Rum. Add forty.", "add it forty": nobody adds a strength.
+            told = ([one for one in k if one.kind == "amount"] for k in told)
         kinds = next((k for k in told if any(_fits(n, one) for one in k for n in said)), [])
         kinds = kinds or _only_one(bare, number, known)
-        near = [_word(bare, at) for at in range(number.first - 4, number.first)]
         if near[-1] in _AT or not _OF_STRENGTH.isdisjoint(near):
             kinds.sort(key=lambda each: each.kind == "amount")
         fits = next((each for each in kinds if any(_fits(n, each) for n in said)), None)
@@ -171,6 +177,7 @@ _USES = frozenset(
         "measure", "i've",
     }
 )  # fmt: skip
+_POURS = frozenset({"add", "adding", "pour", "pouring", "measure", "put"})
 _NOT_USED = frozenset({"for", "by", "from", "to", "after", "before", "than", "under", "over"})
 _LEAST_CLEAR = 10.0
 

@@ -9,7 +9,7 @@
 ([(2.0, 1.0)], [])
 """
 
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from itertools import pairwise
 
 from server.domain.base.tokens import Token, words_kept
@@ -17,6 +17,7 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber, is_cardinal
 from server.domain.claims.spoken.bare import STRONG_MARKS
+from server.domain.claims.spoken.by_recipe import RecipeValue
 from server.domain.routine.drink import Drink
 
 FARTHEST = 5
@@ -149,3 +150,74 @@ def _halves(tokens: Sequence[Token], span: tuple[int, int]) -> list[Quantity]:
 
 
 _FACTORS = frozenset({"half", "twice", "times", "thrice", "not", "third", "quarter"})
+
+
+def one_of_each(
+    tokens: Sequence[Token],
+    numbers: Sequence[SaidNumber],
+    found: Sequence[Quantity],
+    mentions: Sequence[Mention],
+    known: Mapping[str, Sequence[RecipeValue]],
+    *,
+    is_first: bool,
+) -> list[Quantity]:
+    """ "Two of gin, one of lemon", "two gin to one lemon": small numbers without a unit, of things
+    that are poured, are parts; without "of" only where no amount was told before (`is_first`).
+    English.
+    """
+    starts = {one.first: one for one in mentions if _is_poured(one, known)}
+    counted = [one for one in numbers if 0 < one.value <= _MOST_PARTS]
+    if any(one.unit not in ("part", "ratio") for one in found if one.kind == "amount"):
+        # "Thirty millilitres of gin and one of lemon" goes on in its unit.
+        return []
+    ratios: list[Quantity] = []
+    for left, right in pairwise(counted):
+        named = [_named_by(tokens, one, starts, is_first=is_first) for one in (left, right)]
+        if named[0] is None or named[1] is None or (ratios and left.first < ratios[-1].end):
+            continue
+        if _is_amount(left, named[0], known) or _is_amount(right, named[1], known):
+            continue
+        between = tokens[named[0].end : right.first]
+        is_next = all(one.norm in ("and", "to", "then") for one in between) and len(between) <= 2
+        if is_next and STRONG_MARKS.isdisjoint(tokens[right.first].gap):
+            ratios.append(ratio(left.first, right.end, left.value, right.value))
+    return ratios
+
+
+_MOST_PARTS = 4.0
+"""Who measures in more parts says so. Ours."""
+
+
+def _is_amount(
+    number: SaidNumber, mention: Mention, known: Mapping[str, Sequence[RecipeValue]]
+) -> bool:
+    """Whether the recipe has as much of it: "ten lime", of 10 ml."""
+    return any(
+        number.value in value.values
+        for one in mention.ingredient_ids
+        for value in known.get(one, ())
+        if value.kind == "amount"
+    )
+
+
+def _named_by(
+    tokens: Sequence[Token], number: SaidNumber, starts: Mapping[int, Mention], *, is_first: bool
+) -> Mention | None:
+    """What a number is of: "two of the gin", and "two gin"."""
+    at = number.end
+    if at >= len(tokens) or tokens[at].gap.strip("-"):
+        return None
+    if tokens[at].norm != "of":
+        return starts.get(at) if is_first else None
+    at += 1 + (at + 1 < len(tokens) and tokens[at + 1].norm in ("the", "my", "our"))
+    return starts.get(at)
+
+
+def _is_poured(mention: Mention, known: Mapping[str, Sequence[RecipeValue]]) -> bool:
+    units = {
+        value.unit
+        for one in mention.ingredient_ids
+        for value in known.get(one, ())
+        if value.kind == "amount"
+    }
+    return bool(units) and units <= {"ml", "cl", "oz", "g", "part"}

@@ -58,6 +58,8 @@ _LEAVING = frozenset(
     ]
 )  # fmt: skip
 """Without one of these or of making, hours are those of a day, not of a recipe."""
+_LAIN = frozenset({"lie", "lies", "lay", "lain", "stood"})
+"""The same of things; of people they tell a story."""
 _TRAVEL = frozenset(
     [
         "boat", "train", "bus", "crossing", "journey", "ferry", "river", "walk", "drive", "road",
@@ -225,7 +227,7 @@ def _is_long_ago(said: _Said) -> bool:
         return True
     is_bound = said.quantity.bound in ("under", "over") or not said.near.isdisjoint(_HANDS)
     is_spanned = after[:1] != [] and after[0] in ("from", "before", "by", "between")
-    is_spanned = is_spanned and not said.near & {"clock", "timer", "stopwatch"}
+    is_spanned = is_spanned and not said.near & {"clock", "timer", "stopwatch", "shot"}
     kept = {"for", "takes", "take"} & set(before[-2:])
     if after[:2] != ["from", "now"] and is_spanned and not kept and not is_bound:
         return True
@@ -246,7 +248,8 @@ def _is_of_day(said: _Said) -> bool:
     """Whether hours, days or more are those of people and of the farm, and of no recipe."""
     words, low = said.words, said.quantity.low
     is_terse = len(words) <= _TERSE and not words & (_PEOPLE | _TRAVEL)
-    if not is_terse and not words & (_RESTING | _MAKING | _LEAVING):
+    has_lain = words & _LAIN and words.isdisjoint(_PEOPLE | _WHO)
+    if not is_terse and not has_lain and not words & (_RESTING | _MAKING | _LEAVING):
         return True
     if set(said.after) & _FARM or (words & _FARM and not said.near & (_LEAVING | _HANDS)):
         return True

@@ -13,6 +13,9 @@ from typing import TypeVar
 
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token, places_of
+from server.domain.claims.brews.bare_brews import bare_brews, per_hundred
+from server.domain.claims.handling.bare_steps import bare_steps
+from server.domain.claims.handling.ice_water import ice_water_in, with_small_parts
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
@@ -32,7 +35,7 @@ from server.domain.claims.spoken.degrees import (
 )
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.hedged import hedged
-from server.domain.claims.spoken.in_parts import parts_of_syrup, syrups_of
+from server.domain.claims.spoken.in_parts import one_of_each, parts_of_syrup, syrups_of
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.of_the_recipe import counts_through, in_a_name, of_the_recipe
 from server.domain.claims.spoken.ratios import ratios_in
@@ -84,7 +87,7 @@ class Spoken:
         self.runs_on = not any(token.gap.strip("-'’") for token in tokens)
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         if self.lang.code == "en":
-            self.numbers = parted(tokens, self.numbers)
+            self.numbers = with_small_parts(tokens, parted(tokens, self.numbers))
         found = quantities_in(tokens, language, self.numbers)
         kept = mended(tokens, self.numbers, found, self.lang)
         self.instead = kept.instead
@@ -111,14 +114,7 @@ class Spoken:
             found = with_degrees_of_alcohol(
                 self.tokens, found, mentions, self.recipes.spirits, self.lang
             )
-        ratios = ratios_in(
-            self.tokens, span, numbers, found, self.lang, mentions, runs_on=self.runs_on
-        )
-        if self.lang.code == "en":
-            mixed = parts_of_syrup(
-                self.tokens, span, numbers, found, mentions, self.topic, self.recipes.syrups
-            )
-            ratios += [one for one in mixed if not places_of(ratios) & places_of([one])]
+        ratios = self._ratios(span, numbers, found, mentions)
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
         if self.lang.code == "en":
@@ -137,7 +133,10 @@ class Spoken:
                 self.lang, self._timed(span[0]),
             )  # fmt: skip
             for read in (
+                ice_water_in,
                 patterned,
+                self._by_brews,
+                self._by_steps,
                 hedged,
                 self._by_recipe,
                 self._strengths,
@@ -158,6 +157,27 @@ class Spoken:
         self.last_time = times[-1] if times else self.last_time
         return found
 
+    def _ratios(
+        self,
+        span: tuple[int, int],
+        numbers: Sequence[SaidNumber],
+        found: Sequence[Quantity],
+        mentions: Sequence[Mention],
+    ) -> list[Quantity]:
+        tokens, recipes = self.tokens, self.recipes
+        ratios = ratios_in(tokens, span, numbers, found, self.lang, mentions, runs_on=self.runs_on)
+        if self.lang.code == "en":
+            mixed = parts_of_syrup(
+                tokens, span, numbers, found, mentions, self.topic, recipes.syrups
+            )
+            mixed += per_hundred(tokens, numbers, found)
+            is_first = self.carried is None
+            mixed += one_of_each(tokens, numbers, found, mentions, recipes.known, is_first=is_first)
+            for one in mixed:
+                if places_of(ratios).isdisjoint(places_of([one])):
+                    ratios.append(one)
+        return ratios
+
     def _timed(self, first: int) -> Quantity | None:
         last = self.last_time
         return last if last is not None and first - last.end <= FARTHEST_TIME else None
@@ -171,6 +191,12 @@ class Spoken:
         )
         self.strong |= dict(told)
         return [quantity for quantity, _ in told]
+
+    def _by_brews(self, sentence: Bare) -> list[Quantity]:
+        return bare_brews(sentence, self.recipes.drinks)
+
+    def _by_steps(self, sentence: Bare) -> list[Quantity]:
+        return bare_steps(sentence, self.recipes.drinks)
 
     def _of_the_recipe(self, sentence: Bare) -> list[Quantity]:
         return of_the_recipe(sentence, self.recipes.known, self.recipes.drinks)

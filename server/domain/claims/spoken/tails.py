@@ -59,13 +59,15 @@ def tail(
 
     `seconds` is the length of a unit of time; behind minutes and hours a bare number counts on.
     """
-    half = _fraction(tokens, at, lang)
+    half = _fraction(tokens, at, lang, is_time=seconds is not None)
     if half is not None:
         return half
     return _smaller(tokens, at, lang) if seconds in (60.0, 3600.0) else None
 
 
-def _fraction(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, float] | None:
+def _fraction(
+    tokens: Sequence[Token], at: int, lang: Language, *, is_time: bool
+) -> tuple[int, float] | None:
     if at >= len(tokens) or tokens[at].gap or tokens[at].norm not in lang.and_part:
         return None
     at += 1
@@ -73,8 +75,15 @@ def _fraction(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, fl
         at += 1
     if at >= len(tokens) or tokens[at].gap or tokens[at].norm not in lang.fractions:
         return None
-    # "ten grams and half the water": the half is of what follows.
-    if at + 1 < len(tokens) and not tokens[at + 1].gap and tokens[at + 1].norm in _OF_IT:
+    # "ten grams and half the water": the half is of what follows; not in "an hour and a half of
+    # rest".
+    is_of_time = is_time and tokens[at - 1].norm in lang.articles
+    if (
+        not is_of_time
+        and at + 1 < len(tokens)
+        and not tokens[at + 1].gap
+        and tokens[at + 1].norm in _OF_IT
+    ):
         return None
     return at + 1, lang.fractions[tokens[at].norm]
 

@@ -26,8 +26,9 @@ ACTS: Mapping[str, str] = {
             " macerates macerated soak soaks soaked soaking draw draws"
         ),
         "stand": "stand stands stood standing sit sits sat sitting leave leaves left stay stays"
-        " stayed",
-        "rest": "rest rests rested resting wait waits waited waiting settle settles settled pause",
+        " stayed lie lies lay lain",
+        "rest": "rest rests rested resting wait waits waited waiting settle settles settled pause"
+        " mingle mingles mingled marry marries married meld melds",
         "shake": "shake shakes shook shaken shaking tin tins shaker",
         "stir": "stir stirs stirred stirring swirl swirls swirled swirling",
         "steam": "steam steams steamed steaming froth froths",

@@ -16,13 +16,15 @@ from server.domain.claims.compare_amounts import within
 from server.domain.claims.compare_numbers import spoken_duration
 from server.domain.claims.facts import FINISH, SLOT, STEEPING, WAITING, KnownNumber
 from server.domain.claims.finds import Find
+from server.domain.claims.handling.bare_steps import WAITS
+from server.domain.claims.handling.waits import is_like_wait, waits_of
 from server.domain.claims.spoken.around import Clause, clause_of, clauses_before
 from server.domain.claims.spoken.time_acts import ACTS, act_of, acts_named
 from server.domain.routine.drink import Drink
 from server.domain.routine.tolerance import Tolerance
 
 _OF_A_SHOT = frozenset({"brew"})
-_OF_A_DRIP = frozenset({"brew", "steep", "stand"})
+_OF_A_DRIP = frozenset({"brew", "steep", "stand", "filter"})
 _OF_A_STEEPING = frozenset({"brew", "steep", "stand", "rest"})
 _OF_A_WAIT = frozenset({"stand", "rest"})
 
@@ -69,11 +71,14 @@ _SMALL = frozenset(
 
 @dataclass(frozen=True)
 class _Known:
-    """A time that may be meant, and the acts it is one of (none where its name tells none)."""
+    """A time that may be meant, and the acts it is one of (none where its name tells none): also
+    that of a brew, or of a step in which the drink stands (`is_wait`).
+    """
 
     number: KnownNumber
     acts: frozenset[str]
     is_brew: bool = False
+    is_wait: bool = False
 
 
 @dataclass(frozen=True)
@@ -107,7 +112,8 @@ def time_judged(
     earlier = () if act else _earlier(find, sentence)
     told = _Told(find, clause, act, earlier, acts_named(sentence))
     brews = list(_brews(drinks, find.ingredient_ids))
-    known = [*map(_planned, planned), *brews]
+    waits = [_Known(number, WAITS, is_wait=True) for number in waits_of(drinks)]
+    known = [*map(_planned, planned), *brews, *waits]
     spoken = spoken_duration(*told.ends)
     for each in sorted(known, key=lambda each: abs(each.number.high - told.ends[1])):
         number, slack_s = each.number, _slack_s(told, each.number, tolerance)
@@ -127,7 +133,7 @@ def time_judged(
             number = each.number
             slack_s = _slack_s(told, number, tolerance)
             held = f"{_duration(number)} for {number.label}"
-            source = "recipe" if each.is_brew or number.ingredient_id else "plan"
+            source = "recipe" if each.is_brew or each.is_wait or number.ingredient_id else "plan"
             why = f"You say {spoken}, the {source} has {held}: more than {slack_s:g} s off."
             return Judgement("contradicted", why, held=number)
     why = f"You say {spoken}; nothing that is planned or on record takes that long."
@@ -170,6 +176,9 @@ def _may_be_meant(told: _Told, each: _Known, tolerance: Tolerance) -> bool:
         return _speaks_of_slot(told, number)
     if told.act and told.act not in each.acts:
         return not each.acts and bool(_content(number.about) & _stems(told.clause))
+    if not told.act and each.is_wait:
+        # "Give it forty minutes on the counter."
+        return told.find.bound in ("exactly", "about") and told.ends == (number.low, number.high)
     if not told.act and each.acts and not each.is_brew and not _tells(told, each):
         return False
     # "Under ten minutes" is met by much: what is named is meant, else the nearest.
@@ -194,6 +203,9 @@ def _is_meant(told: _Told, each: _Known, named: Collection[str]) -> bool:
     if _is_of_slot(number):
         names_it = _finishes(told.clause) if number.about == FINISH else "slot" in words
         return names_it and not told.act
+    if each.is_wait:
+        is_of_it = not told.find.ingredient_ids and not named
+        return is_of_it and is_like_wait(told.find, told.act, told.clause, number)
     if each.is_brew or number.about == STEEPING:
         return _is_meant_brew(told, each, named)
     if each.acts:

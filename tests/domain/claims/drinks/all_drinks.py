@@ -21,6 +21,7 @@ from tests.domain.claims.drinks.mill import MILL_DRINKS
 from tests.domain.claims.drinks.more import MORE_DRINKS, part
 from tests.domain.claims.drinks.orchard import ORCHARD_DRINKS
 from tests.domain.claims.drinks.quay import QUAY_DRINKS
+from tests.domain.claims.drinks.stepped import stepped
 from tests.domain.claims.drinks.tram import TRAM_DRINKS
 from tests.domain.claims.drinks.voices import VOICES_DRINKS
 
@@ -193,7 +194,7 @@ _ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS
         *FAIR_DRINKS, *BARGE_DRINKS, *VOICES_DRINKS, *QUAY_DRINKS, *ORCHARD_DRINKS, *DESERT_DRINKS,
         *ALP_DRINKS, *FERRY_DRINKS, *LOFT_DRINKS, *MILL_DRINKS, *COURT_DRINKS, *TRAM_DRINKS,
         *GABLE_DRINKS)  # fmt: skip
-DRINKS = {drink.id: drink for drink in _ALL}
+DRINKS = {drink.id: drink for drink in (*_ALL, *stepped(_ALL))}
 
 TIMES = (
     KnownNumber("time", "the slot", 600.0, 600.0, about=("slot",)),
