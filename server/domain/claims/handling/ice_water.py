@@ -114,7 +114,7 @@ def _comes_of_ice(said: Sequence[str]) -> bool:
     """ "Is what the ice adds", "the ice gives it ten percent", "came off the ice"."""
     for at, word in enumerate(said):
         ahead = [one for one in said[max(0, at - 2) : at] if one not in _ARTICLES]
-        is_from = ahead[-1:] in (["from"], ["off"]) and "water" in (*said, "water")
+        is_from = ahead[-1:] in (["from"], ["off"])
         if word == "ice" and (is_from or not _GIVES.isdisjoint(said[at + 1 : at + 3])):
             return True
     return False
