@@ -166,15 +166,13 @@ def _left_to_melt(
     """Ice that is listed while no step says what it melts to: it thins and cools all the same."""
     if any(isinstance(each.step, Ice | Agitate | Blend) for each in taken):
         return list(_unweighed(parcels, taken))
-    return (
-        []
-        if over_ice
-        else [
-            Unknown(parcel.name, MELT, f"{parcel.name}: how much of it melts is not known.")
-            for parcel in parcels
-            if parcel.substance.kind == "ice"
-        ]
-    )
+    if over_ice:
+        return []
+    return [
+        Unknown(parcel.name, MELT, f"{parcel.name}: how much of it melts is not known.")
+        for parcel in parcels
+        if parcel.substance.kind == "ice"
+    ]
 
 
 def _unweighed(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[Unknown]:

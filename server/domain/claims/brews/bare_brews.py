@@ -7,7 +7,6 @@ words around it. English.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from server.domain.base.tokens import Token
@@ -16,12 +15,13 @@ from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import (
     Bare,
     begins_at,
+    counted_in,
     ends,
     norms,
     words_before,
 )
-from server.domain.claims.spoken.bounds import bound_of
 from server.domain.claims.spoken.in_parts import ratio
+from server.domain.claims.spoken.small_words import unhedged
 from server.domain.claims.spoken.time_acts import act_of
 from server.domain.glass.brew import Brew
 from server.domain.routine.drink import Drink, Ingredient
@@ -31,7 +31,6 @@ _FARTHEST = 7
 
 _BREWING = frozenset({"brew", "steep", "filter"})
 _IN_SO_LONG = frozenset({"in", "for", "runs", "takes", "after", "about", "around", "steeped"})
-_HEDGES = frozenset({"about", "around", "roughly", "exactly", "just", "only", "nearly", "almost"})
 _HOLDERS = frozenset({"basket", "portafilter", "dripper", "cone", "filter", "brewer", "press"})
 _CUPS = frozenset({"cup", "cups", "glass", "jug", "beaker", "server", "carafe"})
 _INTO = frozenset({"in", "into"})
@@ -67,7 +66,7 @@ def _through_a_holder(bare: Bare) -> Iterator[Quantity]:
         is_dose = not _HOLDERS.isdisjoint(behind)
         if is_dose or (is_dosed and not _CUPS.isdisjoint(behind)):
             is_dosed = True
-            yield _told(bare, number, "amount", number.value, "g")
+            yield counted_in(bare, number, "amount", number.value, "g")
 
 
 def _dose_and_water(bare: Bare, parts: Iterable[Ingredient]) -> Iterator[Quantity]:
@@ -79,8 +78,8 @@ def _dose_and_water(bare: Bare, parts: Iterable[Ingredient]) -> Iterator[Quantit
             is_pair = brew.dose_g in _values(left) and not others.isdisjoint(_values(right))
             if is_pair and right.first - left.end <= _FARTHEST and _is_of(bare, part, left, right):
                 masses = others & _values(right)
-                yield _told(bare, left, "amount", brew.dose_g or 0.0, "g")
-                yield _told(bare, right, "amount", min(masses), "g")
+                yield counted_in(bare, left, "amount", brew.dose_g or 0.0, "g")
+                yield counted_in(bare, right, "amount", min(masses), "g")
 
 
 def _values(number: SaidNumber) -> set[float]:
@@ -107,16 +106,16 @@ def _time(bare: Bare, number: SaidNumber, brew: Brew) -> Quantity | None:
         return None
     begin = begins_at(bare, number)
     before = [token.norm for token in bare.tokens[begin : number.first]]
-    ahead = _unhedged(words_before(bare, number.first, 4))
+    ahead = unhedged(words_before(bare, number.first, 4))
     is_told = ahead[-1:] != [] and ahead[-1] in _IN_SO_LONG
     if norms(bare, number.end, 3) == ["on", "the", "clock"]:
-        return _told(bare, number, "time", number.value * unit, "s")
+        return counted_in(bare, number, "time", number.value * unit, "s")
     is_weighed = any(one.unit == "g" for one in bare.quantities)
     if not is_told or (ahead[-1] == "in" and norms(bare, number.end, 1) != []):
         return None
     if act_of(before, ()) not in _BREWING and not is_weighed:
         return None
-    return _told(bare, number, "time", number.value * unit, "s")
+    return counted_in(bare, number, "time", number.value * unit, "s")
 
 
 _LONGEST_S = 120
@@ -124,26 +123,11 @@ _LONGEST_S = 120
 
 def _warmth(bare: Bare, number: SaidNumber, brew: Brew) -> Quantity | None:
     """ "I brew it at ninety-four", "the kettle is set to ninety-four"."""
-    ahead = _unhedged(words_before(bare, number.first, 3))
+    ahead = unhedged(words_before(bare, number.first, 3))
     is_told = ahead[-1:] != [] and ahead[-1] in ("at", "to", "is", "says")
     if brew.water_c != number.value or not is_told or not ends(bare, number):
         return None
-    return _told(bare, number, "temperature", number.value, "C")
-
-
-def _unhedged(words: Sequence[str]) -> list[str]:
-    kept = list(words)
-    while kept and kept[-1] in _HEDGES:
-        kept.pop()
-    return kept
-
-
-def _told(bare: Bare, number: SaidNumber, kind: str, value: float, unit: str) -> Quantity:
-    bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
-    made = Quantity("amount", number.first, number.end, value, value, unit, bound=bound)
-    if kind == "time":
-        return replace(made, kind="time")
-    return replace(made, kind="temperature") if kind == "temperature" else made
+    return counted_in(bare, number, "temperature", number.value, "C")
 
 
 _PER = frozenset({"to", "per", "on", "for", "in"})

@@ -5,9 +5,8 @@ it is strained", "taste it at seven". English.
 from collections.abc import Iterator, Sequence
 
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.said_numbers import SaidNumber
-from server.domain.claims.spoken.bare import Bare, begins_at, ends, words_before
-from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.bare import Bare, begins_at, counted_in, ends, words_before
+from server.domain.claims.spoken.small_words import unhedged
 from server.domain.claims.spoken.time_acts import act_of
 from server.domain.glass.steps import Rest
 from server.domain.routine.drink import Drink
@@ -22,7 +21,6 @@ _SERVING = frozenset(
         "get", "have", "goes", "leaves", "bring", "brings", "meets", "glass", "cup",
     }
 )  # fmt: skip
-_HEDGES = frozenset({"about", "around", "roughly", "exactly", "just", "only", "nearly", "almost"})
 
 
 def bare_steps(bare: Bare, drinks: Sequence[Drink]) -> list[Quantity]:
@@ -39,22 +37,12 @@ def bare_steps(bare: Bare, drinks: Sequence[Drink]) -> list[Quantity]:
 def _told(bare: Bare, minutes: set[float], served: set[float]) -> Iterator[Quantity]:
     for number in bare.numbers:
         before = [token.norm for token in bare.tokens[begins_at(bare, number) : number.first]]
-        ahead = words_before(bare, number.first, 3)
-        while ahead and ahead[-1] in _HEDGES:
-            ahead.pop()
+        ahead = unhedged(words_before(bare, number.first, 3))
         if not ends(bare, number) or not ahead:
             continue
         lasts = ahead[-1] in ("for", "rests", "stands", "sits") and act_of(before, ()) in WAITS
         is_served = ahead[-1] in ("at", "is") and not _SERVING.isdisjoint(before)
         if lasts and number.value in minutes:
-            yield _made(bare, number, number.value * 60, is_time=True)
+            yield counted_in(bare, number, "time", number.value * 60, "s")
         elif is_served and number.value in served:
-            yield _made(bare, number, number.value, is_time=False)
-
-
-def _made(bare: Bare, number: SaidNumber, value: float, *, is_time: bool) -> Quantity:
-    bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
-    first, end = number.first, number.end
-    if is_time:
-        return Quantity("time", first, end, value, value, "s", bound=bound)
-    return Quantity("temperature", first, end, value, value, "C", bound=bound)
+            yield counted_in(bare, number, "temperature", number.value, "C")

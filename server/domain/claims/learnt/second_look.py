@@ -69,7 +69,7 @@ def _weighed(scene: Scene, one: Told, around: Surroundings, weights: Weights) ->
     is_claim = odds > least_odds(scene, one.mention)
     if not is_claim and one.role is Role.CLAIM:
         if _is_for_rules_alone(scene, one):
-            return replace(one, doubt="" if one.mention.answer is not None else "likely")
+            return one if one.mention.answer is not None else replace(one, doubt="likely")
         one = replace(one, role=Role.INGREDIENT if one.mention.ingredient_ids else Role.NOTHING)
     elif is_claim and one.role is not Role.CLAIM:
         one = Told(one.mention, Role.CLAIM, way_told(scene, one.mention))

@@ -9,6 +9,7 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.units import QuantityKind
 
 _AT_ZERO = ("at", "under", "below", "above", "near", "around")
 
@@ -78,9 +79,15 @@ def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
         return None
     if before is not None and (before.is_number or _is_give_or_take(bare, number)):
         return None
+    return counted_in(bare, number, "temperature", number.value, "C")
+
+
+def counted_in(
+    bare: Bare, number: SaidNumber, kind: QuantityKind, value: float, unit: str
+) -> Quantity:
+    """A bare number as so much of a unit, bounded as the words around it have it."""
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
-    value = number.value
-    return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
+    return Quantity(kind, number.first, number.end, value, value, unit, bound=bound)
 
 
 def degrees_below(bare: Bare, number: SaidNumber) -> Quantity | None:
@@ -108,11 +115,11 @@ def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
     before = [t.norm for t in bare.tokens[max(bare.first, number.first - 7) : number.first]]
     is_named = before[-1:] == ["temperature"] and bare.tokens[number.first].gap == ":"
     if is_named and COLDEST_C <= number.value <= 100:
-        return _as_warmth(bare, number)
+        return counted_in(bare, number, "temperature", number.value, "C")
     while before and before[-1] in ("about", "around", "just", "only", "exactly"):
         before.pop()
     if norms(bare, number.end, 3)[1:] in (["the", "probe"], ["the", "thermometer"]):
-        return _as_warmth(bare, number)
+        return counted_in(bare, number, "temperature", number.value, "C")
     if not before or before[-1] not in ("at", "to", "has", "between", "and", "until", "says"):
         return None
     told, verbs, value = before[-1], {word.removesuffix("'s") for word in before}, number.value
@@ -133,13 +140,7 @@ def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
         is_meant = is_brew or (_COOLEST_COOKED_C <= value <= 120 and bool(verbs & _COOKING))
     if not is_meant:
         return None
-    return _as_warmth(bare, number)
-
-
-def _as_warmth(bare: Bare, number: SaidNumber) -> Quantity:
-    bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
-    value = number.value
-    return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
+    return counted_in(bare, number, "temperature", number.value, "C")
 
 
 _COOLEST_HOT_C = 55

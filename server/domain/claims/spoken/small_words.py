@@ -1,5 +1,7 @@
 """Small words around a number that has no unit of its own, in all languages."""
 
+from collections.abc import Sequence
+
 OF = frozenset(["of", "vom", "von", "de", "del", "di", "da", "do", "d"])
 ARTICLES = frozenset(
     [
@@ -28,3 +30,17 @@ TAKES = frozenset(
 )  # fmt: skip
 HEDGES = frozenset({"maybe", "about", "around", "roughly", "perhaps", "nearly", "almost"})
 TO = frozenset({"at", "to", "is", "auf", "bei", "à", "a"})
+
+_HOW_NEAR = frozenset({"about", "around", "roughly", "exactly", "just", "only", "nearly", "almost"})
+
+
+def unhedged(words: Sequence[str]) -> list[str]:
+    """The words before a number, but for those at their end that tell how near it is.
+
+    >>> unhedged(["it", "sits", "for", "just", "about"])
+    ['it', 'sits', 'for']
+    """
+    kept = list(words)
+    while kept and kept[-1] in _HOW_NEAR:
+        kept.pop()
+    return kept

@@ -9,8 +9,7 @@ from itertools import pairwise
 from server.domain.base.tokens import places_of
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
-from server.domain.claims.spoken.bare import Bare, ends, norms, words_before
-from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.bare import Bare, counted_in, ends, norms, words_before
 
 _ML_LEAST, _ML_MOST = 5.0, 1000.0
 _FACTORS = {"half": 0.5, "double": 2.0, "twice": 2.0}
@@ -134,8 +133,7 @@ def _more_time(bare: Bare) -> list[Quantity]:
         is_long = last[-1].low >= _HOUR_S
         if _is_rest(bare, number) if is_long else _is_round(bare, number):
             value = number.value * _unit_of(last[-1])
-            bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
-            found.append(Quantity("time", number.first, number.end, value, value, "s", bound=bound))
+            found.append(counted_in(bare, number, "time", value, "s"))
     return found
 
 
